@@ -1,0 +1,4 @@
+package kb
+
+// index finds recipes and names by folded name.
+type index struct{}
