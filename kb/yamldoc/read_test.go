@@ -49,7 +49,7 @@ func TestFaults(t *testing.T) {
 		{"key is a list", "[a, b]: 1\n", []string{"1:1 key is no text"}},
 		{"key is a mapping", "? {a: b}\n: 1\n", []string{"1:3 key is no text"}},
 		{"key missing", ": 1\n", []string{"1:0 not yaml"}},
-		{"key missing after a question mark", "? \n: 1\n", []string{"1:1 key is no text"}},
+		{"key missing after a question mark", "? \n: 1\n", []string{"1:2 key is no text"}},
 		{"second colon", "a: 1\nb: x: y\n", []string{"2:0 not yaml"}},
 		{"tab", "a:\n\tb: 1\n", []string{"2:0 not yaml"}},
 		{"percent first", "a: 1\nb: % x\n", []string{"2:0 not yaml"}},
