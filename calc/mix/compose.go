@@ -148,7 +148,7 @@ func (c *composer) recipe(n *Node) (*Whole, error) {
 		if !core.mass.IsZero() {
 			cores = append(cores, core)
 		}
-		pots = append(pots, pot{lines: []int{i}, m: m})
+		pots = append(pots, pot{lines: []int{i}, share: one, fresh: true, m: m})
 	}
 	for _, l := range n.Losses {
 		var err error

@@ -10,6 +10,8 @@ import (
 // pot is what cooks together: one line to begin with, several once a step had them in one pan.
 type pot struct {
 	lines []int
+	share quantity.Number // of its line, while it is fresh
+	fresh bool            // one line, in no pan yet
 	m     Mixture
 }
 
@@ -21,10 +23,11 @@ func blendPots(pots []pot) Mixture {
 	return Blend(ms...)
 }
 
-// pan takes the lines in a pan out of the pots and returns them as one. It is not known what is
-// in the pan if it holds a part of what cooked together before.
+// pan takes the lines in a pan out of the pots and returns them as one. A share of a line draws on
+// what of it is in no pan yet. It is not known what is in the pan if it holds a part
+// of what cooked together before.
 func pan(pots []pot, in []InPan) (rest []pot, p pot, known bool) {
-	share := map[int]quantity.Number{}
+	want := map[int]quantity.Number{}
 	for _, i := range in {
 		s := i.Share
 		if s.IsZero() {
@@ -33,30 +36,53 @@ func pan(pots []pot, in []InPan) (rest []pot, p pot, known bool) {
 		if s.Sign() < 0 || one.Less(s) {
 			return pots, pot{}, false
 		}
-		share[i.Line] = s
+		want[i.Line] = s
 	}
 	var ms []Mixture
 	for _, q := range pots {
+		if q.fresh {
+			l := q.lines[0]
+			s, ok := want[l]
+			if !ok {
+				rest = append(rest, q)
+				continue
+			}
+			if s.Equal(one) {
+				s = q.share
+			} else {
+				delete(want, l)
+			}
+			if q.share.Less(s) {
+				return pots, pot{}, false
+			}
+			if s.Less(q.share) {
+				left := q
+				left.share = q.share.Sub(s)
+				left.m, _ = q.m.Scale(left.share.Div(q.share)) // a share is never below 0
+				q.m, _ = q.m.Scale(s.Div(q.share))
+				rest = append(rest, left)
+			}
+			ms, p.lines = append(ms, q.m), append(p.lines, l)
+			continue
+		}
 		n := 0
 		for _, l := range q.lines {
-			if s, ok := share[l]; ok && (s.Equal(one) || len(q.lines) == 1) {
+			if s, ok := want[l]; ok && s.Equal(one) {
 				n++
 			}
 		}
-		switch {
-		case n == 0 && !slices.ContainsFunc(q.lines, func(l int) bool { _, ok := share[l]; return ok }):
+		switch n {
+		case 0:
 			rest = append(rest, q)
-		case n < len(q.lines):
-			return pots, pot{}, false
+		case len(q.lines):
+			ms, p.lines = append(ms, q.m), append(p.lines, q.lines...)
 		default:
-			m := q.m
-			if s := share[q.lines[0]]; !s.Equal(one) {
-				left, _ := m.Scale(one.Sub(s))
-				rest = append(rest, pot{lines: q.lines, m: left})
-				m, _ = m.Scale(s)
-			}
-			ms = append(ms, m)
-			p.lines = append(p.lines, q.lines...)
+			return pots, pot{}, false
+		}
+	}
+	for l, s := range want { // a share that no fresh line could give
+		if !s.Equal(one) || !slices.Contains(p.lines, l) {
+			return pots, pot{}, false
 		}
 	}
 	p.m = Blend(ms...)
