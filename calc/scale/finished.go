@@ -82,8 +82,6 @@ func (f *Formula) Massless() []string {
 	return names
 }
 
-func (l *Line) drawsPieces() bool { return l.Link != nil && l.ByPieces }
-
 // masses works out finished masses, each formula once a call, so that a part
 // shared by many does not cost its whole tree again.
 type masses struct {
