@@ -32,7 +32,7 @@ func (d Dimension) String() string {
 }
 
 // Unit is one unit: its symbol, what it measures and how many base units it is.
-// Make units with [Measure.Unit] or the variables below; == compares identity,
+// Make units with [Measure.UnitNamed] or the variables below; == compares identity,
 // [Unit.Equal] compares meaning. The zero Unit is the bare number.
 type Unit struct {
 	Symbol string    // "g", "fl oz", "°C"
