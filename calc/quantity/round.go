@@ -10,6 +10,7 @@ type Scale struct {
 // Rounding is a number before and after it was rounded, and why so.
 type Rounding struct {
 	Exact, Shown  Number
+	Unit          Unit   // of both and of Step
 	Step          Number // what Shown is a multiple of; 0 if it was not rounded
 	Scale         string // the scale's name, where a scale decided
 	UnderHalfStep bool   // there is some, but less than half a step
@@ -57,27 +58,33 @@ func Round(exact Number, scales []Scale) Rounding {
 		step = Frac(1, 10)
 	}
 	r := rounding(exact, step)
-	r.Scale = name
+	r.Unit, r.Scale = G, name
 	r.FewDivisions = !exact.IsZero() && exact.Abs().Less(step.Mul(Int(fewDivisions)))
 	return r
 }
 
 // RoundTime rounds minutes to whole minutes, under 2 min to whole seconds.
 func RoundTime(minutes Number) Rounding {
+	step := Int(1)
 	if minutes.Abs().Less(Int(2)) {
-		return rounding(minutes, Frac(1, 60))
+		step = Frac(1, 60)
 	}
-	return rounding(minutes, Int(1))
+	return rounding(minutes, step).in(Minute)
 }
 
 // RoundTemperature rounds to 0.1 of a degree.
-func RoundTemperature(degrees Number) Rounding { return rounding(degrees, Frac(1, 10)) }
+func RoundTemperature(degrees Number) Rounding { return rounding(degrees, Frac(1, 10)).in(Celsius) }
 
 // RoundMoney rounds to the cent.
-func RoundMoney(amount Number) Rounding { return rounding(amount, Frac(1, 100)) }
+func RoundMoney(amount Number) Rounding { return rounding(amount, Frac(1, 100)).in(Base(Money)) }
 
 // RoundShare rounds to 3 significant digits.
-func RoundShare(share Number) Rounding { return rounding(share, significant(share, 3)) }
+func RoundShare(share Number) Rounding { return rounding(share, significant(share, 3)).in(Percent) }
+
+func (r Rounding) in(u Unit) Rounding {
+	r.Unit = u
+	return r
+}
 
 // significant returns the step that leaves n the given significant digits.
 func significant(n Number, figures int) Number {
@@ -98,12 +105,4 @@ func significant(n Number, figures int) Number {
 		step = step.Div(Int(10))
 	}
 	return step
-}
-
-// ShowMass writes a rounded mass in g: "1110 g", from 10 000 g up in kg.
-func ShowMass(r Rounding) string {
-	if !r.Shown.Abs().Less(Int(10000)) {
-		return r.Shown.Div(Int(1000)).String() + " kg"
-	}
-	return r.Shown.String() + " g"
 }
