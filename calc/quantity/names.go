@@ -106,7 +106,7 @@ var named = func() map[string]name {
 	vessel(pint, "pint, pints, pt, pts")
 	vessel(quart, "quart, quarts, qt, qts")
 	vessel(gallon, "gallon, gallons, gal, gals")
-	for _, w := range strings.Fields("m d s h l in each el tag dia ore ora cas gal std second pounds pound") {
+	for _, w := range strings.Fields("m d s in el tag dia ora ore cas std second") {
 		n := m[w]
 		n.weak = true
 		m[w] = n

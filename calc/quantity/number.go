@@ -47,16 +47,48 @@ func FromFloat(f float64, decimals int) (Number, error) {
 }
 
 // Decimal returns the number that a plain decimal such as "-1.250" or a
-// fraction such as "3/4" writes. Longer than 40 characters is no number.
+// fraction such as "3/4" writes: a sign, figures, then a point and figures or a
+// stroke and figures. Longer than 64 characters is no number.
 func Decimal(s string) (Number, error) {
-	if len(s) > 40 || strings.ContainsAny(s, "eEpPxX_") {
-		return Number{}, fmt.Errorf("%w: %.40q", ErrNumber, s)
+	if len(s) > 64 || !plainNumber(s) {
+		return Number{}, fmt.Errorf("%w: %.64q", ErrNumber, s)
+	}
+	if a, b, ok := strings.Cut(s, "/"); ok { // leading zeros would mean octal in a Rat's fraction
+		num, _ := new(big.Int).SetString(a, 10)
+		den, _ := new(big.Int).SetString(b, 10)
+		if den.Sign() == 0 {
+			return Number{}, fmt.Errorf("%w: %q", ErrNumber, s)
+		}
+		return Number{new(big.Rat).SetFrac(num, den)}, nil
 	}
 	r, ok := new(big.Rat).SetString(s)
 	if !ok {
 		return Number{}, fmt.Errorf("%w: %q", ErrNumber, s)
 	}
 	return Number{r}, nil
+}
+
+// plainNumber reports that s is [+-] figures [. figures | / figures]; of a
+// decimal one side may be empty.
+func plainNumber(s string) bool {
+	if s != "" && (s[0] == '-' || s[0] == '+') {
+		s = s[1:]
+	}
+	sides, separator := [2]int{}, 0
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c >= '0' && c <= '9':
+			sides[min(separator, 1)]++
+		case (c == '.' || c == '/') && separator == 0:
+			separator = int(c)
+		default:
+			return false
+		}
+	}
+	if separator == '/' {
+		return sides[0] > 0 && sides[1] > 0
+	}
+	return sides[0]+sides[1] > 0
 }
 
 // MustDecimal is Decimal for constants in code; it panics on a bad one.

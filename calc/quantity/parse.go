@@ -170,7 +170,7 @@ func (p *reader) number(i int) reading {
 			return r
 		}
 		k := skipSpace(p.toks, i+1)
-		if _, ok := p.m.unitAt(p.toks, k); ok && k > i+1 {
+		if u, ok := p.m.unitAt(p.toks, k); ok && k > i+1 && (!u.weak || len(p.toks[k].text) > 2) {
 			return reading{n: Int(1), end: i + 1, words: true, weak: true}
 		}
 	}
@@ -187,12 +187,11 @@ type amount struct {
 // amounts appends every quantity that the number r begins, shortest first:
 // alone, with its unit, with further parts.
 func (p *reader) amounts(r reading, list []amount) []amount {
-	bare := p.toks[r.end-1].kind != letter || !(p.toks[r.end-1].text == "a" || p.toks[r.end-1].text == "an")
-	if bare {
+	if last := p.toks[r.end-1].text; last != "a" && last != "an" {
 		list = append(list, amount{q: Quantity{N: r.n}, end: r.end, weak: r.weak})
 	}
 	for _, u := range p.units(r) {
-		a := amount{Quantity{r.n, u.unit}, u.end, r.weak || u.weak}
+		a := amount{Quantity{r.n, u.unit}, u.end, u.weak}
 		if !u.glued {
 			list = append(list, a)
 		}
@@ -264,7 +263,7 @@ func (p *reader) parts(a amount, must bool, list []amount) []amount {
 				}
 			}
 		}
-		if k >= len(p.toks) || p.toks[k].kind == mark || a.q.Unit.Dim == Temperature {
+		if k >= len(p.toks) || p.toks[k].kind == mark || a.q.Unit.Dim == Temperature || a.q.N.Sign() <= 0 {
 			return list
 		}
 		r := numberAt(p.toks, k, p.mode&^Signed)
@@ -280,7 +279,7 @@ func (p *reader) parts(a amount, must bool, list []amount) []amount {
 			if err != nil {
 				continue
 			}
-			a, found = amount{sum, u.end, a.weak || r.weak}, true
+			a, found = amount{sum, u.end, a.weak && u.weak}, true
 			list = append(list, a)
 			break
 		}
@@ -291,7 +290,7 @@ func (p *reader) parts(a amount, must bool, list []amount) []amount {
 			return list
 		}
 		sub, width, ok := impliedUnit(a.q.Unit)
-		if !ok || len(p.toks[k].text) != width || (width == 3 && (p.mode&Chat == 0 || !spaced)) || glued2(p.toks, r.end) {
+		if !ok || len(p.toks[k].text) != width || (width == 3 && (p.mode&Chat == 0 || !spaced)) || letterAt(p.toks, r.end) {
 			return list
 		}
 		if !smaller(r.n, sub, a.q.Unit) {
@@ -325,5 +324,4 @@ func impliedUnit(u Unit) (Unit, int, bool) {
 	return Unit{}, 0, false
 }
 
-// glued2 reports that a letter stands right behind a number.
-func glued2(toks []token, k int) bool { return k < len(toks) && toks[k].kind == letter }
+func letterAt(toks []token, k int) bool { return k < len(toks) && toks[k].kind == letter }

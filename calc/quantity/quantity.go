@@ -44,13 +44,27 @@ func (q Quantity) Add(p Quantity) (Quantity, error) {
 	return Quantity{q.N.Add(p.N), q.Unit}, nil
 }
 
-// String writes q exactly: "1/3 kg", "2.5 leaves", "85 °C".
+// String writes q exactly: "1/3 kg", "2.5 leaves", "85 °C", "1 cup".
+// [ParseQuantity] reads it back under the same measure, in the book's mode, as
+// long as a number has at most 24 figures on each side.
 func (q Quantity) String() string {
-	if q.Unit.Symbol == "" {
+	symbol := q.Unit.Symbol
+	if symbol == "" {
 		return q.N.String()
 	}
-	if q.Unit.Symbol == "%" {
-		return q.N.String() + " %"
+	if one := singulars[symbol]; one != "" && q.N.Abs().Cmp(Int(1)) <= 0 {
+		symbol = one
 	}
-	return q.N.String() + " " + q.Unit.Symbol
+	return q.N.String() + " " + symbol
 }
+
+// singulars are the symbols that are words, for one or less of them.
+var singulars = func() map[string]string {
+	m := map[string]string{"weeks": "week", "metric cups": "metric cup", "Japanese cups": "Japanese cup"}
+	for _, s := range []string{"cups", "pints", "quarts", "gallons"} {
+		for _, whose := range []string{"", "US ", "UK ", "Australian "} {
+			m[whose+s] = whose + s[:len(s)-1]
+		}
+	}
+	return m
+}()

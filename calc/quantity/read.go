@@ -406,7 +406,7 @@ func partAt(toks []token, i int) reading {
 // wordsAfter extends a number by the words after it: "and a half", "dozen", "quarters".
 func wordsAfter(toks []token, r reading) reading {
 	k := skipJoin(toks, r.end)
-	if k == r.end || k >= len(toks) || r.err != nil {
+	if k >= len(toks) || r.err != nil || k == r.end && !dozens[toks[k].text] {
 		return r
 	}
 	w := toks[k].text

@@ -68,6 +68,9 @@ func (s *scanner) at(i int) int {
 		return i + 1
 	}
 	r := s.number(i)
+	if r.err != nil && signed {
+		return i + 1 // the number behind the minus has its own turn
+	}
 	if r.err != nil {
 		var both *AmbiguousNumber
 		if errors.As(r.err, &both) {
@@ -92,9 +95,24 @@ func (s *scanner) at(i int) int {
 
 // inside reports that toks[i] goes on a word: the 55 of "T55", the b of "2b"; not the 3 of "x3".
 func (s *scanner) inside(i int) bool {
-	return i > 0 && s.toks[i-1].kind == letter && s.toks[i-1].text != "x" && s.toks[i].kind != mark ||
-		i > 0 && s.toks[i-1].kind == digits && s.toks[i].kind == letter
+	if i == 0 {
+		return false
+	}
+	switch t, before := s.toks[i], s.toks[i-1]; {
+	case t.kind == mark:
+		return false
+	case before.kind == letter:
+		hex := i >= 2 && s.toks[i-2].text == "0" && t.kind == digits
+		return before.text != "x" || hex
+	case t.kind == letter:
+		return before.kind == digits
+	case before.text == "." || before.text == "," || before.text == "'":
+		return i >= 2 && s.toks[i-2].kind == digits // the rest of "v2.0"
+	}
+	return false
 }
+
+var degreeWords = wordSet("° degrees degree deg grad degres grados gradi graus")
 
 var ordinals = wordSet("st nd rd th er eme e")
 
@@ -102,14 +120,17 @@ var ordinals = wordSet("st nd rd th er eme e")
 func (s *scanner) bare(i int, r reading) bool {
 	if r.weak {
 		switch s.toks[i].text {
-		case "half", "quarter", "couple":
+		case "one", "half", "quarter", "couple":
 		default:
 			return false
 		}
 	}
 	if r.end < len(s.toks) && s.toks[r.end].kind == letter && s.toks[r.end-1].kind == digits {
 		next := s.toks[r.end].text
-		return next == "x" || !ordinals[next] && !(r.end+1 < len(s.toks) && s.toks[r.end+1].kind == digits)
+		if next == "x" {
+			return s.toks[r.end-1].text != "0" || !isDigits(s.toks, r.end+1)
+		}
+		return !ordinals[next] && !(r.end+1 < len(s.toks) && s.toks[r.end+1].kind == digits)
 	}
 	return true
 }
@@ -134,8 +155,7 @@ func (s *scanner) read(i int, r reading) {
 		}
 	}
 	if k := skipSpace(s.toks, r.end); k < len(s.toks) && !glued(s.toks, k+1) {
-		switch s.toks[k].text {
-		case "°", "degrees", "degree", "deg":
+		if degreeWords[s.toks[k].text] {
 			if _, ok := s.m.unitAt(s.toks, k); !ok {
 				s.add(i, k+1, Span{Q: Quantity{r.n, Celsius}, Words: r.words, Weak: true})
 			}
@@ -146,21 +166,38 @@ func (s *scanner) read(i int, r reading) {
 // ranges adds the ranges whose lower end is a.
 func (s *scanner) ranges(i int, a amount, r reading) {
 	k, ok := s.to(a.end)
-	if !ok || r.weak && a.end == r.end {
+	if !ok || a.end == r.end && !s.bare(i, r) {
 		return
 	}
 	r2 := s.number(k)
 	if r2.err != nil {
 		return
 	}
+	// "two to three hundred", "one to two dozen": the word counts for both.
+	if m := multiplier(s.toks[r2.end-1]); m > 0 && a.end == r.end && multiplier(s.toks[r.end-1]) == 0 && a.q.N.Mul(Int(m)).Less(r2.n) {
+		a.q.N = a.q.N.Mul(Int(m))
+	}
 	for _, b := range s.amounts(r2, nil) {
 		if b.end == r2.end && !s.bare(k, r2) {
 			continue
 		}
-		if lo, hi, ok := span(a.q, b.q); ok && s.mayBe(lo) {
-			s.add(i, b.end, Span{Q: lo, Hi: &hi, Words: r.words || r2.words, Weak: a.weak || b.weak})
+		if lo, hi, ok := span(a.q, b.q); ok && (s.mayBe(lo) || lo.Unit.Equal(NoUnit)) {
+			s.add(i, b.end, Span{Q: lo, Hi: &hi, Words: r.words || r2.words, Weak: b.weak})
 		}
 	}
+}
+
+// multiplier is what a word at the end of a number multiplies, or 0.
+func multiplier(t token) int64 {
+	switch {
+	case dozens[t.text]:
+		return 12
+	case t.text == "hundred":
+		return 100
+	case t.text == "thousand":
+		return 1000
+	}
+	return 0
 }
 
 // negative adds a bare number below 0, and temperatures.

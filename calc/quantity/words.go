@@ -92,7 +92,7 @@ thousand 1000 mil`)},
 
 // commonWords are number words of one language that mean something else, or
 // are articles, in another: alone they count for little.
-var commonWords = wordSet("a an once due seize cent cents um uma un une una uno ein eine einen einem elf doze sei media medio mil mille null set tre half mezzo couple quarter")
+var commonWords = wordSet("a an one once due seize cent cents um uma un une una uno ein eine einen einem elf doze sei media medio mil mille null set tre half mezzo couple quarter")
 
 var (
 	dozens = wordSet("dozen dozens douzaine douzaines dutzend docena docenas dozzina dozzine duzia duzias")
