@@ -40,7 +40,8 @@ type Cover struct {
 type Leaf struct {
 	Name string
 	Link *Formula // the formula that makes it; nil: a plain ingredient
-	// Mass in g, and its ends where lines write ranges. HasMass false: no line has one.
+	// Mass in g, and its ends where its own lines write ranges (a link drawn in a
+	// range counts as its middle). HasMass false: no line has one.
 	Mass, Lo, Hi quantity.Number
 	HasMass      bool
 	// Counts of the lines that are counted, one a piece word, in order of first use.
