@@ -51,7 +51,7 @@ type Leaf struct {
 	// Uncounted: a line of it is not counted, so Counts are the rest of it.
 	Uncounted bool
 	// Err is set if a link on a way to it draws an unknown number of batches, so
-	// that the amounts are only what is known; see [ErrUnknownMass], [ErrNoPieces], [ErrOpen].
+	// that the amounts are only what is known: [ErrUnknownMass], [ErrNegative], [ErrNoPieces], [ErrOpen].
 	Err error
 	// From are the lines it comes from; their amounts sum to the above.
 	From []Contribution
@@ -139,6 +139,9 @@ func rollUp(batches []Batch, ready map[*Formula]bool) (*Roll, error) {
 	for _, b := range batches {
 		t := r.made[b.Formula]
 		t.batches = t.batches.Add(b.Factor)
+	}
+	for _, f := range r.order {
+		r.m.finished(f, 0) // now, so that a roll only reads afterwards; what fails is told where it is needed
 	}
 	// Whoever draws comes before what it draws on, so each total is whole when it is passed on.
 	slices.Reverse(o.after)
