@@ -175,10 +175,7 @@ func (c *composer) line(l Line) (m, core Mixture, err error) {
 			core, err = w.Cores.Scale(l.Batches)
 		}
 	case !l.HasMass:
-		m = w.toTaste()
-		if m.unknown != 0 {
-			m.doubts = []doubt{{l.Of.Name, m.unknown}}
-		}
+		m = w.toTaste(l.Of.Name)
 	case l.Of.NoMass != "":
 		err = fmt.Errorf("%w: %s", ErrNoMass, l.Of.NoMass)
 	default:

@@ -52,7 +52,7 @@ func (m Mixture) EnergyPer100() Energy {
 }
 
 // energy bounds the energy of 100 g of the part.
-func (p Part) energy(bounds *[NumKeys]Content, room quantity.Number) (kj, kc Content) {
+func (p Part) energy(bounds *[NumKeys]Content, r room) (kj, kc Content) {
 	if p.Energy != nil {
 		kcal := p.Energy.Div(kJPerKcal)
 		return Content{AtLeast: *p.Energy, AtMost: *p.Energy, Exact: true}, Content{AtLeast: kcal, AtMost: kcal, Exact: true}
@@ -77,7 +77,7 @@ func (p Part) energy(bounds *[NumKeys]Content, room quantity.Number) (kj, kc Con
 	kj.AtMost, kc.AtMost = kj.AtLeast, kc.AtLeast
 	kj.Exact, kc.Exact = exact, exact
 	if !exact {
-		kj.AtMost, kc.AtMost = kj.AtLeast.Add(room.Mul(most.kJ)), kc.AtLeast.Add(room.Mul(most.kcal))
+		kj.AtMost, kc.AtMost = kj.AtLeast.Add(r.g.Mul(most.kJ)), kc.AtLeast.Add(r.g.Mul(most.kcal))
 	}
 	return kj, kc
 }

@@ -147,8 +147,8 @@ func (m Mixture) LeaveBehind(step string, mass quantity.Number) (Mixture, error)
 	return m.doubting(step, touched), nil
 }
 
-// toTaste returns what the mixture brings when its mass is not stated.
-func (m Mixture) toTaste() Mixture {
+// toTaste returns what the mixture, called name, brings when its mass is not stated.
+func (m Mixture) toTaste(name string) Mixture {
 	var t Mixture
 	for k := range numComponents {
 		if s := m.of[k]; !s.lo.IsZero() || !s.gap.IsZero() || m.open.has(k) {
@@ -156,6 +156,9 @@ func (m Mixture) toTaste() Mixture {
 		}
 	}
 	t.unknown = t.open
+	if t.unknown != 0 {
+		t.doubts = []doubt{{name, t.unknown}}
+	}
 	return t
 }
 

@@ -90,50 +90,70 @@ func (c Composition) Total() quantity.Number {
 }
 
 // Bounds returns what c says of k in 100 g. A value that is not given lies between
-// what its known parts come to and what the rest of the 100 g leaves. Exact is
-// true where k is given, where all five sugars are and k is their sum, and where
-// the rest leaves exactly nothing: lactose in sugars 100, sucrose 100.
+// what its known parts come to and what the rest of the 100 g leaves. Exact is true
+// where k is given, and where nothing else is possible: all five sugars are given and k is their sum;
+// one key alone is 100; the known sugars come to all sugars, the known fats to all fat.
 //
-//   - Units: g per 100 g. Where the known values come to more than 100 the excess
-//     bounds an unknown one: values that contradict each other rule nothing out.
-func (c Composition) Bounds(k Key) Content { return c.bounds(k, hundred.Sub(c.Total()).Abs()) }
+//   - Units: g per 100 g. Where the known values come to more than 100 the excess bounds an
+//     unknown one: values that contradict each other rule nothing out. Tables that give carbohydrate by
+//     difference hide acid, fibre and polyols in it, so known other carbohydrate adds to their upper bound.
+func (c Composition) Bounds(k Key) Content { return c.bounds(k, c.room()) }
 
-// bounds does it with the free room in 100 g already known.
-func (c Composition) bounds(k Key, room quantity.Number) Content {
+// room is what 100 g leave for unknown keys.
+type room struct {
+	g    quantity.Number
+	pure bool // one key is all of it
+}
+
+func (c Composition) room() room {
+	r := room{g: hundred.Sub(c.Total()).Abs()}
+	if r.g.IsZero() {
+		for _, k := range topKeys {
+			r.pure = r.pure || c.floor(k).Equal(hundred)
+		}
+	}
+	return r
+}
+
+// bounds does it with the room already known.
+func (c Composition) bounds(k Key, r room) Content {
 	if n, ok := c.Get(k); ok {
 		return Content{AtLeast: n, AtMost: n, Exact: true}
 	}
 	var lo, hi quantity.Number
+	exact := r.pure
 	switch k {
 	case Sugars:
 		s, all := c.sumOf(sugarKeys[:])
 		if all {
 			return Content{AtLeast: s, AtMost: s, Exact: true}
 		}
-		lo, hi = s, s.Add(room)
+		lo, hi = s, s.Add(r.g)
 	case Fat:
 		lo = c.floor(Fat)
-		hi = lo.Add(room)
+		hi = lo.Add(r.g)
 	case Sucrose, Glucose, Fructose, Lactose, Maltose:
-		hi = c.within(Sugars, sugarKeys[:], room)
+		hi, exact = c.within(Sugars, sugarKeys[:], r)
 	case MilkFat, CocoaButter:
-		hi = c.within(Fat, fatKeys[:], room)
+		hi, exact = c.within(Fat, fatKeys[:], r)
 	case Salt, Ash: // one may lie in the other
-		hi = room.Add(c.per[Salt]).Add(c.per[Ash])
+		hi = r.g.Add(c.per[Salt]).Add(c.per[Ash])
+	case Acid, Fibre, Polyols, Glycerol, Starch:
+		hi = r.g.Add(c.per[OtherCarbohydrate])
 	default:
-		hi = room
+		hi = r.g
 	}
-	return Content{AtLeast: lo, AtMost: hi, Exact: lo.Equal(hi)}
+	return Content{AtLeast: lo, AtMost: hi, Exact: exact && lo.Equal(hi)}
 }
 
-// within bounds a part of a whole that is not given.
-func (c Composition) within(whole Key, parts []Key, room quantity.Number) quantity.Number {
+// within bounds a part of a whole, and tells whether the bounds can be trusted to meet.
+func (c Composition) within(whole Key, parts []Key, r room) (most quantity.Number, exact bool) {
 	w, ok := c.Get(whole)
 	if !ok {
-		return room
+		return r.g, r.pure
 	}
 	s, _ := c.sumOf(parts)
-	return w.Sub(s).Abs()
+	return w.Sub(s).Abs(), true
 }
 
 // Mixture returns the part as a mixture. A part of no mass is nothing at all; for
@@ -152,12 +172,12 @@ func (p Part) Mixture() (Mixture, error) {
 
 // ToTaste returns the part as something of no stated mass: it adds none, and
 // whatever it may bring has no upper bound any more.
-func (p Part) ToTaste() Mixture { return p.hundred().toTaste() }
+func (p Part) ToTaste() Mixture { return p.hundred().toTaste(p.Name) }
 
 // hundred is 100 g of the part.
 func (p Part) hundred() Mixture {
 	m := Mixture{mass: hundred}
-	room := hundred.Sub(p.Comp.Total()).Abs()
+	room := p.Comp.room()
 	var bounds [NumKeys]Content
 	for k := range NumKeys {
 		bounds[k] = p.Comp.bounds(k, room)

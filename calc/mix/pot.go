@@ -95,11 +95,15 @@ func (c *composer) lose(n *Node, pots []pot, l Loss) ([]pot, error) {
 		return pots, nil
 	}
 	rest, p, known := pan(pots, l.Pan)
+	if known && p.m.mass.Less(l.Mass) { // the book's pan cannot hold that much
+		c.doubts = append(c.doubts, Doubt{n.Name, l.Step, p.m.canLose(l.Mass)})
+		known = false
+	}
 	if !known { // it may hold anything of all pots
+		rest, p = nil, pot{m: blendPots(pots)}
 		for _, q := range pots {
 			p.lines = append(p.lines, q.lines...)
 		}
-		rest, p.m = nil, blendPots(pots)
 	}
 	m, err := c.loss(n, p.m, l, known)
 	if err != nil {
