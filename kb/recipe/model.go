@@ -170,6 +170,7 @@ type Span struct {
 
 // Use says how much of a line a step takes: a share of it (1 is all) or an amount.
 type Use struct {
+	Pos   Pos
 	Name  string
 	Share quantity.Number
 	Mass  *quantity.Quantity
@@ -206,8 +207,9 @@ type Remedy struct{ Fault, Words string }
 // Change is one entry of a variant's `change:`.
 type Change struct {
 	Pos    Pos
-	Line   string // of the base; a name the base lacks is added at the end
-	Out    bool   // `none`
+	Line   string // of the base, without "bought"; a name the base lacks is added at the end
+	Bought bool
+	Out    bool // `none`
 	Amount *Amount
 	Detail *Line // the mapping form {amount:, part:, …} of the same line
 	With   *Line // another line in its place
