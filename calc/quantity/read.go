@@ -413,7 +413,7 @@ func wordsAfter(toks []token, r reading) reading {
 	switch {
 	case dozens[w]:
 		r.n, r.end, r.words, r.weak, r.many = r.n.Mul(Int(12)), k+1, true, false, true
-	case parts[w] > 0 && r.n.IsInt() && (r.n.Cmp(Int(1)) == 0 || strings.HasSuffix(w, "s") || w == "viertel" || w == "tiers"):
+	case parts[w] > 0 && r.n.IsInt() && (r.n.Cmp(Int(1)) == 0 || strings.HasSuffix(w, "s") || sameInPlural[w]):
 		r.n, r.end, r.words, r.weak, r.part = r.n.Div(Int(parts[w])), k+1, true, false, true
 	case ands[w] && r.n.IsInt():
 		if f := fractionAfterAnd(toks, skipSpace(toks, k+1)); f.err == nil {

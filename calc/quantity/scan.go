@@ -143,16 +143,11 @@ func (s *scanner) add(i, end int, sp Span) {
 // read adds what the number r at toks[i] begins.
 func (s *scanner) read(i int, r reading) {
 	s.list = s.amounts(r, s.list[:0])
-	first := len(s.list)
-	for n := 0; n < first; n++ {
-		a := s.list[n]
+	for _, a := range s.list {
 		if a.end > r.end || s.bare(i, r) {
 			s.add(i, a.end, Span{Q: a.q, Words: r.words, Weak: a.weak})
 		}
 		s.ranges(i, a, r)
-		if first > len(s.list) {
-			return
-		}
 	}
 	if k := skipSpace(s.toks, r.end); k < len(s.toks) && !glued(s.toks, k+1) {
 		if degreeWords[s.toks[k].text] {

@@ -92,7 +92,7 @@ thousand 1000 mil`)},
 
 // commonWords are number words of one language that mean something else, or
 // are articles, in another: alone they count for little.
-var commonWords = wordSet("a an one once due seize cent cents um uma un une una uno ein eine einen einem elf doze sei media medio mil mille null set tre half mezzo couple quarter")
+var commonWords = wordSet("a an one demi demie mezza meia meio once due seize cent cents um uma un une una uno ein eine einen einem elf doze sei media medio mil mille null set tre half mezzo couple quarter")
 
 var (
 	dozens = wordSet("dozen dozens douzaine douzaines dutzend docena docenas dozzina dozzine duzia duzias")
@@ -104,9 +104,12 @@ var (
 	parts = map[string]int64{
 		"quarter": 4, "quarters": 4, "third": 3, "thirds": 3, "half": 2, "halves": 2, "fifth": 5, "fifths": 5,
 		"sixth": 6, "sixths": 6, "eighth": 8, "eighths": 8, "tenth": 10, "tenths": 10,
-		"viertel": 4, "drittel": 3, "cuarto": 4, "cuartos": 4, "tercio": 3, "tercios": 3, "tiers": 3, "terzo": 3, "terzi": 3, "quarti": 4,
+		"viertel": 4, "drittel": 3, "cuarto": 4, "cuartos": 4, "tercio": 3, "tercios": 3, "terzo": 3, "terzi": 3, "quarti": 4,
 	}
 )
+
+// sameInPlural are the parts whose plural does not end in s.
+var sameInPlural = wordSet("viertel drittel terzi quarti")
 
 func wordSet(words string) map[string]bool {
 	m := map[string]bool{}
