@@ -44,7 +44,7 @@ type Class struct {
 	US      string // its name among the nine; "" if it lies outside. Of cereals only wheat is inside.
 }
 
-// EU is the list of Regulation (EU) No 1169/2011, annex II, as amended by
+// eu is the list of Regulation (EU) No 1169/2011, annex II, as amended by
 // Delegated Regulation (EU) No 78/2014; wording shortened. The UK kept it. US names: 21 U.S.C.
 // 321(qq) (Food Allergen Labeling and Consumer Protection Act of 2004, section 203(c)) and the FASTER
 // Act of 2021 (sesame), from memory.
@@ -99,7 +99,7 @@ var us = [...]string{"milk", "eggs", "fish", "crustacean shellfish", "tree nuts"
 // Names returns the list's names in its order.
 func (l List) Names() []string {
 	if l == US {
-		return us[:]
+		return slices.Clone(us[:])
 	}
 	names := make([]string, len(eu))
 	for i := range eu {

@@ -40,45 +40,59 @@ func Match(listed Allergen, excluded []Allergen) (is, may bool) {
 }
 
 // PartsWithout returns every direct part of a dish with what it holds of the excluded
-// allergens: what a guest can eat "without the crumble". A node without parts is its own only part.
+// allergens: what a guest can eat "without the crumble". A node without parts is its own only part. Where
+// the dish itself names one (made with shared equipment), the dish comes first as a part of its own.
 //
 //   - Errors: [ErrCircle].
 func PartsWithout(dish *Node, excluded []Allergen) ([]PartReport, error) {
-	parts := dish.Children
-	if len(parts) == 0 {
-		parts = []*Node{dish}
+	own := *dish
+	own.Children, own.Known = nil, own.Known || len(dish.Children) > 0
+	p, err := without(&own, excluded)
+	if err != nil {
+		return nil, err
 	}
 	var out []PartReport
-	for _, n := range parts {
-		r, err := Roll(n)
+	if len(dish.Children) == 0 || p.Holding <= MayHold {
+		out = append(out, p)
+	}
+	for _, n := range dish.Children {
+		p, err := without(n, excluded)
 		if err != nil {
 			return nil, err
-		}
-		p := PartReport{Name: n.Name, NotKnown: r.NotKnown}
-		for _, f := range r.Contains {
-			switch is, may := Match(f.Allergen, excluded); {
-			case is:
-				p.Listed = append(p.Listed, f)
-			case may:
-				p.May = append(p.May, f)
-			}
-		}
-		for _, f := range r.MayContain {
-			if is, may := Match(f.Allergen, excluded); is || may {
-				p.May = append(p.May, f)
-			}
-		}
-		switch {
-		case len(p.Listed) > 0:
-			p.Holding = Holds
-		case len(p.May) > 0:
-			p.Holding = MayHold
-		case len(p.NotKnown) > 0:
-			p.Holding = NotKnown
-		default:
-			p.Holding = NotListed
 		}
 		out = append(out, p)
 	}
 	return out, nil
+}
+
+func without(n *Node, excluded []Allergen) (PartReport, error) {
+	r, err := Roll(n)
+	if err != nil {
+		return PartReport{}, err
+	}
+	p := PartReport{Name: n.Name, NotKnown: r.NotKnown}
+	for _, f := range r.Contains {
+		switch is, may := Match(f.Allergen, excluded); {
+		case is:
+			p.Listed = append(p.Listed, f)
+		case may:
+			p.May = append(p.May, f)
+		}
+	}
+	for _, f := range r.MayContain {
+		if is, may := Match(f.Allergen, excluded); is || may {
+			p.May = append(p.May, f)
+		}
+	}
+	switch {
+	case len(p.Listed) > 0:
+		p.Holding = Holds
+	case len(p.May) > 0:
+		p.Holding = MayHold
+	case len(p.NotKnown) > 0:
+		p.Holding = NotKnown
+	default:
+		p.Holding = NotListed
+	}
+	return p, nil
 }
