@@ -21,7 +21,8 @@ type Snapshot struct {
 	Faults   []recipe.Fault
 	Warnings []recipe.Fault
 
-	index index
+	fingerprint string
+	index       index
 }
 
 // OutRecipe is a recipe that is out of the book for now. It keeps its names.
@@ -80,6 +81,7 @@ type Name struct {
 	Text   string // as written
 	Kind   NameKind
 	Recipe *Recipe      // RecipeName, RecipeAlias
+	Out    *OutRecipe   // OutName
 	Item   *larder.Item // IngredientName, IngredientAlias; nil: only a line's name
 	InBook bool         // ingredients: a line of some recipe uses it
 }

@@ -1,0 +1,256 @@
+package store
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"runtime"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/larder"
+	"tamis/kb/recipe"
+)
+
+const (
+	houseFile  = "house.yaml"
+	larderFile = "larder.yaml"
+	recipesDir = "recipes"
+	extension  = ".yaml"
+
+	maxBookBytes = 256 << 20 // of all recipes; a house has some hundred kilobytes
+	maxWorkers   = 8
+)
+
+// Codes of what is wrong with files before anybody looks into them.
+const (
+	CodeUnreadable = "unreadable"
+	CodeNoHouse    = "no house.yaml"
+	CodeNoRecipes  = "no recipes"
+	CodeBookSize   = "book too large"
+)
+
+// Load reads the book in fsys and builds its snapshot. What cannot be read is a
+// fault of the snapshot; the only error is ctx's.
+func Load(ctx context.Context, fsys fs.FS) (*kb.Snapshot, error) {
+	in := kb.Input{}
+	l := &loader{fsys: fsys}
+	house := l.single(houseFile, recipe.MaxHouseBytes)
+	stock := l.single(larderFile, recipe.MaxLarderBytes)
+	if house.missing {
+		l.say(recipe.LevelWarning, CodeNoHouse, houseFile, "The book has no house.yaml: the time zone is UTC, and no food code is known.",
+			"house: NAME and time zone: ZONE in house.yaml")
+	}
+	var spoons quantity.Measure
+	if house.data != nil {
+		h, faults := recipe.ParseHouse(houseFile, house.data)
+		in.House, spoons = h, h.Spoons
+		in.Faults = append(in.Faults, faults...)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var items []*larder.Item
+	if stock.data != nil {
+		var faults []recipe.Fault
+		items, faults = larder.Parse(larderFile, stock.data)
+		in.Faults = append(in.Faults, faults...)
+	}
+	in.Larder = larder.New(items)
+	files := l.recipes()
+	if len(files) == 0 {
+		l.say(recipe.LevelWarning, CodeNoRecipes, recipesDir, "The book has no recipe: no file in recipes/ ends in .yaml.", "recipe: NAME in recipes/NAME.yaml")
+	}
+	in.Recipes = l.parse(ctx, files, spoons)
+	in.Faults = append(in.Faults, l.faults...)
+	in.Fingerprint = fingerprint(append([]*file{house, stock}, files...))
+	s := kb.Build(ctx, in)
+	return s, ctx.Err()
+}
+
+// file is one file of the book with its bytes.
+type file struct {
+	path    string
+	data    []byte
+	missing bool
+	err     error
+}
+
+type loader struct {
+	fsys   fs.FS
+	faults []recipe.Fault
+}
+
+func (l *loader) say(level recipe.Level, code, file, text, write string) {
+	l.faults = append(l.faults, recipe.Fault{Level: level, Code: code, File: file, Text: text, Write: write})
+}
+
+// single reads house.yaml or larder.yaml, which may be missing.
+func (l *loader) single(name string, most int64) *file {
+	f := &file{path: name}
+	info, err := fs.Stat(l.fsys, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		f.missing = true
+		return f
+	case err == nil && !info.Mode().IsRegular():
+		err = errNotPlain
+	}
+	if err == nil {
+		f.data, err = readFile(l.fsys, name, most)
+	}
+	if err != nil {
+		f.err = err
+		l.unreadable(name, err)
+	}
+	return f
+}
+
+var errNotPlain = errors.New("it is no plain file")
+
+func (l *loader) unreadable(name string, err error) {
+	f := unreadable(name, err)
+	l.faults = append(l.faults, f)
+}
+
+func unreadable(name string, err error) recipe.Fault {
+	why := err
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		why = at.Err // without the path, which stands in front already
+	}
+	return recipe.Fault{Level: recipe.LevelFault, Code: CodeUnreadable, File: name,
+		Text: fmt.Sprintf("It cannot be read: %v.", why), Write: "a plain file inside the book's folder that may be read"}
+}
+
+// readFile reads no more than one byte above most: enough for the parser to say it is too long.
+func readFile(fsys fs.FS, name string, most int64) ([]byte, error) {
+	f, err := fsys.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err != nil {
+		return nil, err
+	}
+	if data == nil {
+		data = []byte{}
+	}
+	return data, nil
+}
+
+// recipes finds the recipe files, in order of path. Links are followed to plain
+// files inside the book only.
+func (l *loader) recipes() []*file {
+	var files []*file
+	var size int64
+	full := false
+	err := fs.WalkDir(l.fsys, recipesDir, func(p string, d fs.DirEntry, err error) error {
+		switch {
+		case p == recipesDir && errors.Is(err, fs.ErrNotExist):
+			return nil
+		case err != nil:
+			l.unreadable(p, err)
+			return nil
+		case p != recipesDir && strings.HasPrefix(d.Name(), "."):
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case d.IsDir(), path.Ext(p) != extension && d.Type()&fs.ModeSymlink == 0:
+			return nil
+		}
+		info, err := fs.Stat(l.fsys, p)
+		switch {
+		case err == nil && info.IsDir():
+			l.say(recipe.LevelWarning, CodeUnreadable, p, "It is a link to a folder, and what is in there is not read.", "the folder itself in place of the link")
+			return nil
+		case path.Ext(p) != extension:
+			return nil
+		case err == nil && !info.Mode().IsRegular():
+			err = errNotPlain
+		}
+		f := &file{path: p, err: err}
+		if err == nil {
+			size += min(info.Size(), recipe.MaxRecipeBytes)
+		}
+		if size > maxBookBytes {
+			full = true
+			return fs.SkipAll
+		}
+		files = append(files, f)
+		return nil
+	})
+	if err != nil {
+		l.unreadable(recipesDir, err)
+	}
+	if full {
+		l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", maxBookBytes>>20), "fewer recipes in one book")
+	}
+	return files
+}
+
+// parse reads and parses the files, several at a time; the result is in their order.
+func (l *loader) parse(ctx context.Context, files []*file, spoons quantity.Measure) []kb.File {
+	out := make([]kb.File, len(files))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), maxWorkers, len(files)) {
+		wg.Go(func() {
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= len(files) {
+					return
+				}
+				out[i] = l.parseOne(files[i], spoons)
+			}
+		})
+	}
+	wg.Wait()
+	return out
+}
+
+func (l *loader) parseOne(f *file, spoons quantity.Measure) kb.File {
+	if f.err == nil {
+		f.data, f.err = readFile(l.fsys, f.path, recipe.MaxRecipeBytes)
+	}
+	if f.err != nil {
+		return kb.File{Path: f.path, Faults: []recipe.Fault{unreadable(f.path, f.err)}}
+	}
+	r, faults := recipe.Parse(f.path, f.data, spoons)
+	return kb.File{Path: f.path, ID: kb.RecipeID(f.path), Recipe: r, Faults: faults}
+}
+
+// fingerprint hashes paths and bytes, each with its length before it.
+func fingerprint(files []*file) string {
+	h := sha256.New()
+	put := func(b []byte) {
+		var n [8]byte
+		binary.BigEndian.PutUint64(n[:], uint64(len(b)))
+		h.Write(n[:])
+		h.Write(b)
+	}
+	for _, f := range files {
+		put([]byte(f.path))
+		switch {
+		case f.missing:
+			put([]byte("missing"))
+		case f.err != nil:
+			put([]byte("unreadable"))
+		default:
+			put([]byte("file"))
+			put(f.data)
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
