@@ -60,11 +60,11 @@ type Good struct {
 
 // Buy returns how much to buy for an amount as used.
 //
-//	bought = amount ÷ usable
+//		bought = amount ÷ usable
 //
-//   - Units: those of the amount; usable is a share, above 0 to 1.
-//   - Errors: [ErrUsable].
-//   - Source: A P quantity = E P quantity ÷ yield, Gisslen, Professional Cooking, chapter on food cost (from memory).
+//	  - Units: those of the amount; usable is a share, above 0 to 1.
+//	  - Errors: [ErrUsable].
+//	  - Source: A P quantity = E P quantity ÷ yield, Gisslen, Professional Cooking, chapter on food cost (from memory).
 func Buy(amount quantity.Quantity, usable quantity.Number) (quantity.Quantity, error) {
 	if usable.Sign() <= 0 || one.Less(usable) {
 		return quantity.Quantity{}, fmt.Errorf("%w: %s", ErrUsable, usable)
@@ -108,11 +108,11 @@ func (g Good) Bought(amount quantity.Quantity) (quantity.Quantity, error) {
 
 // Cost returns what an amount as used costs.
 //
-//	cost = amount ÷ usable × price ÷ amount the price is for
+//		cost = amount ÷ usable × price ÷ amount the price is for
 //
-//   - Units: amount is a mass, a volume or a count; the result is in the price's currency.
-//   - Errors: [ErrNoPrice], [ErrPrice], [ErrUsable], [ErrNoDensity], [ErrNoPieceMass]; [quantity.ErrDimension]
-//     if the amount is none of the three.
+//	  - Units: amount is a mass, a volume or a count; the result is in the price's currency.
+//	  - Errors: [ErrNoPrice], [ErrPrice], [ErrUsable], [ErrNoDensity], [ErrNoPieceMass]; [quantity.ErrDimension]
+//	    if the amount is none of the three.
 func (g Good) Cost(amount quantity.Quantity) (quantity.Quantity, error) {
 	if g.Price == nil {
 		return quantity.Quantity{}, ErrNoPrice
