@@ -149,7 +149,10 @@ func figuresAt(toks []token, i int, mode Mode) reading {
 func plainFigures(toks []token, i int, mode Mode) reading {
 	if toks[i].kind == vulgar {
 		if i+1 < len(toks) && (toks[i+1].kind == vulgar || toks[i+1].kind == digits) {
-			return reading{end: i + 1, err: ErrNumber}
+			for i++; i < len(toks) && (toks[i].kind == vulgar || toks[i].kind == digits); {
+				i++
+			}
+			return reading{end: i, err: ErrNumber}
 		}
 		return reading{n: vulgarValue(toks[i]), end: i + 1}
 	}

@@ -90,6 +90,15 @@ func (s *scanner) at(i int) int {
 		return i + 1
 	}
 	s.read(i, r)
+	if r.part { // the "a" of "half a litre" is no number of its own
+		k := skipSpace(s.toks, r.end)
+		if isText(s.toks, k, "of") {
+			k = skipSpace(s.toks, k+1)
+		}
+		if isText(s.toks, k, "a") || isText(s.toks, k, "an") {
+			return k + 1
+		}
+	}
 	return r.end
 }
 
