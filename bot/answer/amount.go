@@ -1,0 +1,591 @@
+package answer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/calc/scale"
+	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+)
+
+// amounts: how much of what.
+func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	if q.Missing == question.MissingRecipe || len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		b.askRecipe(a, q)
+		return
+	}
+	var sizes []sized
+	for i := range q.Targets {
+		s, ok := b.size(a, &q.Targets[i])
+		if !ok {
+			return
+		}
+		sizes = append(sizes, s)
+	}
+	items := slices.Clone(q.Items)
+	var tail []Fact
+	var lacking []string
+	for i := range items {
+		it := &items[i]
+		var each [][]Fact
+		found := false
+		for k := range sizes {
+			fs, ok := b.amountOf(a, q, &sizes[k], it)
+			if ok {
+				found = true
+				each = append(each, fs)
+			}
+		}
+		if !found {
+			lacking = append(lacking, it.Text)
+			continue
+		}
+		if len(each) > 1 && sizedBoth(q) {
+			if sum, ok := b.sum(a, each, it); ok {
+				a.add(sum)
+			}
+		}
+		for _, fs := range each {
+			a.add(fs...)
+		}
+	}
+	if len(a.Facts) == 0 && len(a.Notes) == 0 {
+		b.lacks(a, q, lacking)
+		return
+	}
+	for _, l := range lacking {
+		a.note("not in", l, q.Targets[0].Recipe.Name)
+	}
+	for i := range sizes {
+		tail = append(tail, sizes[i].facts...)
+	}
+	a.add(tail...)
+	a.Title = title(sizes)
+	if l := sizes[0].limit; l != "" && len(q.Targets[0].Scale.Given) > 1 {
+		a.note("limited by", l)
+	}
+	cautionsFor(a, q)
+}
+
+func title(ss []sized) Title {
+	t := ss[0].title
+	for _, s := range ss[1:] {
+		t.Recipe += " + " + s.title.Recipe
+	}
+	return t
+}
+
+func sizedBoth(q *question.Question) bool {
+	for _, t := range q.Targets {
+		if t.Scale.Kind == question.ScaleNone {
+			return false
+		}
+	}
+	return true
+}
+
+// sum adds up the first facts of several recipes.
+func (b *Book) sum(a *Answer, each [][]Fact, it *question.Item) (Fact, bool) {
+	var total quantity.Number
+	var how []string
+	for _, fs := range each {
+		if len(fs) == 0 || fs[0].Value == nil || fs[0].Unit != each[0][0].Unit {
+			return Fact{}, false
+		}
+		total = total.Add(*fs[0].Value)
+		how = append(how, fs[0].Shown+" "+fs[0].Of)
+	}
+	if each[0][0].Unit != "g" {
+		return Fact{}, false
+	}
+	f := b.mass(a, each[0][0].What, total)
+	f.From, f.How, f.At = FromCalculated, strings.Join(how, " + "), "together"
+	return f, true
+}
+
+// askRecipe asks which recipe is meant, offering those with the items.
+func (b *Book) askRecipe(a *Answer, q *question.Question) {
+	rs := b.recipesWith(q.Items)
+	if len(rs) == 0 || len(q.Strange) > 0 || q.Lost {
+		a.unknown("no such recipe", strings.Join(append(slices.Clone(q.Unused), itemTexts(q.Items)...), " "))
+		a.Choices = b.Lex.Nearest(q.Say, 4)
+		return
+	}
+	const most = 6
+	choices := candidates(rs)
+	a.Recipe = nil
+	if len(choices) > most {
+		choices = choices[:most]
+	}
+	a.asks("ask recipe", choices, itemTexts(q.Items)...)
+}
+
+func itemTexts(items []question.Item) []string {
+	var out []string
+	for _, it := range items {
+		out = append(out, it.Text)
+	}
+	return out
+}
+
+// lacks says that the recipe has none of the items; the nearest lines are offered.
+func (b *Book) lacks(a *Answer, q *question.Question, lacking []string) {
+	r := q.Targets[0].Recipe
+	a.unknown("no such line", strings.Join(lacking, ", "), r.Name)
+	for i := range r.Lines {
+		if len(a.Choices) < 12 && !slices.Contains(a.Choices, r.Lines[i].Name) {
+			a.Choices = append(a.Choices, r.Lines[i].Name)
+		}
+	}
+}
+
+// amountOf returns the facts of one item in one recipe: first what was asked.
+func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.Item) ([]Fact, bool) {
+	lines, exact := it.Matches(s.recipe)
+	if len(lines) == 0 {
+		return b.nested(a, q, s, it)
+	}
+	var out []Fact
+	for _, group := range groups(lines) {
+		out = append(out, b.lineFacts(a, q, s, group)...)
+	}
+	if exact && len(out) > 0 {
+		if f, ok := b.alsoBelow(a, s, it, lines); ok {
+			out = append(out, f)
+		}
+	}
+	return out, true
+}
+
+// groups puts lines of one ingredient together, in order.
+func groups(lines []*kb.Line) [][]*kb.Line {
+	var out [][]*kb.Line
+next:
+	for _, l := range lines {
+		for i := range out {
+			o := out[i][0]
+			if o.Link == l.Link && (o.Link != nil || sameFold(o.Name, l.Name) || o.Item != nil && o.Item == l.Item) {
+				out[i] = append(out[i], l)
+				continue next
+			}
+		}
+		out = append(out, []*kb.Line{l})
+	}
+	return out
+}
+
+// lineFacts are the facts of one ingredient's lines: their sum, then each with its part.
+func (b *Book) lineFacts(a *Answer, q *question.Question, s *sized, lines []*kb.Line) []Fact {
+	var each [][]Fact
+	for _, l := range lines {
+		fs := b.lineFact(a, q, s, l)
+		if len(fs) == 0 {
+			continue
+		}
+		for i := range fs {
+			fs[i].Part = l.Part
+		}
+		each = append(each, fs)
+	}
+	if len(each) == 0 {
+		return nil
+	}
+	if len(each) == 1 {
+		return each[0]
+	}
+	var out []Fact
+	var total quantity.Number
+	unit := each[0][0].Unit
+	for _, fs := range each {
+		if fs[0].Value == nil || fs[0].Unit != unit {
+			unit = ""
+			break
+		}
+		total = total.Add(*fs[0].Value)
+	}
+	switch {
+	case unit == "g":
+		f := b.mass(a, lines[0].Name, total)
+		f.Of, f.At, f.How = s.recipe.Name, "in all parts", s.how("")
+		out = append(out, f)
+	case unit != "":
+		f := each[0][0]
+		f.Value, f.Part, f.At = &total, "", "in all parts"
+		f.Min, f.Max = nil, nil
+		f.Shown = total.Fixed(2) + strings.TrimPrefix(strings.TrimLeft(f.Shown, "0123456789."), "")
+		out = append(out, f)
+	default: // some weighed, some counted: by mass
+		var g quantity.Number
+		for _, l := range lines {
+			if !l.HasGrams {
+				g = quantity.Number{}
+				break
+			}
+			g = g.Add(l.Grams.Mul(s.factor))
+		}
+		if g.Sign() > 0 {
+			f := b.mass(a, lines[0].Name, g)
+			f.Of, f.At, f.From = s.recipe.Name, "in all parts", FromCalculated
+			out = append(out, f)
+		}
+	}
+	for _, fs := range each {
+		out = append(out, fs...)
+	}
+	return out
+}
+
+// lineFact are the facts of one line: in the unit asked for or written, then by mass.
+func (b *Book) lineFact(a *Answer, q *question.Question, s *sized, l *kb.Line) []Fact {
+	am := written(&l.Amount)
+	k := s.factor
+	grams := l.Grams.Mul(k)
+	var byMass, byCount []Fact
+	if l.HasGrams {
+		f := b.mass(a, l.Name, grams)
+		f.Of = s.recipe.Name
+		switch {
+		case am.Kind == recipe.Measured && am.Unit.Dim == quantity.Mass:
+			f.How = s.how(l.Amount.Text)
+			if am.IsRange() {
+				lo := quantity.Of(am.Lo, am.Unit).Base().Mul(k)
+				hi := quantity.Of(am.Hi, am.Unit).Base().Mul(k)
+				f.Min, f.Max = &lo, &hi
+				f.Shown = quantity.ShowMass(quantity.Round(lo, b.scales)) + " to " + quantity.ShowMass(quantity.Round(hi, b.scales))
+			}
+			if imperial(am.Unit) {
+				w := b.measured(l.Name, quantity.Of(am.Middle().Mul(k), am.Unit))
+				w.Of, w.How = s.recipe.Name, s.how(l.Amount.Text)
+				byMass = append(byMass, w)
+			}
+		case am.Kind == recipe.Measured:
+			f.From, f.How = l.MassFrom, s.how(l.Amount.Text)+" × density"
+		case am.Kind == recipe.PercentOf:
+			f.From, f.How = FromCalculated, s.how(l.Amount.Text)
+		case am.Kind == recipe.Parts:
+			f.From, f.How = FromCalculated, s.how(l.Amount.Text)
+		default:
+			f.From, f.How = l.MassFrom, s.how(l.Amount.Text)
+		}
+		if f.From == "" {
+			f.From = FromBook
+		}
+		byMass = append(byMass, f)
+	}
+	switch am.Kind {
+	case recipe.Pieces:
+		n := am.Middle().Mul(k)
+		f := count(l.Name, n, plural(am.Piece, n))
+		f.Of, f.How = s.recipe.Name, s.how(l.Amount.Text)
+		if am.IsRange() {
+			lo, hi := am.Lo.Mul(k), am.Hi.Mul(k)
+			f.Min, f.Max = &lo, &hi
+			f.Shown = lo.Fixed(2) + " to " + hi.Fixed(2)
+			if am.Piece != "" {
+				f.Shown += " " + plural(am.Piece, hi)
+			}
+		}
+		if !n.IsInt() && l.HasGrams && l.Link == nil {
+			each := l.Grams.Div(am.Middle())
+			if w, err := scale.WholePieces(n, each); err == nil && w.HasMass {
+				a.note("weigh the pieces", f.Shown, quantity.ShowMass(quantity.Round(w.Mass, b.scales)))
+			}
+		}
+		byCount = append(byCount, f)
+	case recipe.Measured:
+		if am.Unit.Dim == quantity.Volume {
+			f := b.measured(l.Name, quantity.Of(am.Middle().Mul(k), am.Unit))
+			v := quantity.Of(am.Middle().Mul(k), am.Unit).Base()
+			if metricVolume(am.Unit) {
+				f.Value, f.Unit = &v, "ml"
+				f.Shown = volumeShown(v)
+			}
+			f.Of, f.How = s.recipe.Name, s.how(l.Amount.Text)
+			byCount = append(byCount, f)
+		}
+	case recipe.ToTaste, recipe.Pinch:
+		a.note("to taste", l.Name, l.Amount.Text)
+		return nil
+	}
+	if l.Amount.Kind == recipe.ToTaste {
+		a.note("to taste start", l.Name)
+	}
+	if q.HasUnit {
+		if f, ok := b.inUnit(a, q.Unit, l, am, k); ok {
+			f.Of = s.recipe.Name
+			rest := append(byMass, byCount...)
+			rest = slices.DeleteFunc(rest, func(r Fact) bool { return r.Unit == f.Unit })
+			return append([]Fact{f}, rest...)
+		}
+		if q.Unit.Dim == quantity.Mass && q.Unit.Symbol == "g" && len(byMass) > 0 {
+			return append(byMass, byCount...)
+		}
+		a.note("not in unit", l.Name, q.Unit.Symbol)
+	}
+	return append(byCount, byMass...)
+}
+
+func imperial(u quantity.Unit) bool { return u.Symbol == "oz" || u.Symbol == "lb" }
+
+func metricVolume(u quantity.Unit) bool {
+	switch u.Symbol {
+	case "ml", "cl", "dl", "l":
+		return true
+	}
+	return false
+}
+
+// volumeShown writes ml below a litre, litres above.
+func volumeShown(ml quantity.Number) string {
+	if ml.Cmp(quantity.Int(1000)) >= 0 {
+		return ml.Div(quantity.Int(1000)).Fixed(3) + " l"
+	}
+	return quantity.RoundQuantity(quantity.Of(ml, quantity.ML), nil).String()
+}
+
+// inUnit gives a line in the unit asked for.
+func (b *Book) inUnit(a *Answer, u quantity.Unit, l *kb.Line, am *recipe.Amount, k quantity.Number) (Fact, bool) {
+	from, how := FromCalculated, l.Amount.Text
+	switch u.Dim {
+	case quantity.Mass:
+		if !l.HasGrams {
+			return Fact{}, false
+		}
+		q, err := quantity.Grams(l.Grams.Mul(k)).In(u)
+		if err != nil {
+			return Fact{}, false
+		}
+		f := b.measured(l.Name, q)
+		f.From, f.How = from, how
+		return f, true
+	case quantity.Volume:
+		if am.Kind == recipe.Measured && am.Unit.Dim == quantity.Volume {
+			q, err := quantity.Of(am.Middle().Mul(k), am.Unit).In(u)
+			if err != nil {
+				return Fact{}, false
+			}
+			f := b.measured(l.Name, q)
+			f.From, f.How = from, how
+			return f, true
+		}
+		d, src, ok := b.densityOf(nil, l)
+		if !ok || !l.HasGrams {
+			return Fact{}, false
+		}
+		q, err := quantity.Of(l.Grams.Mul(k).Div(d), quantity.ML).In(u)
+		if err != nil {
+			return Fact{}, false
+		}
+		f := b.measured(l.Name, q)
+		f.From, f.How, f.Source = from, fmt.Sprintf("%s ÷ %s g/ml", how, d), src
+		return f, true
+	}
+	return Fact{}, false
+}
+
+// nested answers what only a linked recipe holds, from the roll-up.
+func (b *Book) nested(a *Answer, q *question.Question, s *sized, it *question.Item) ([]Fact, bool) {
+	roll, err := scale.RollUp(scale.Batch{Formula: s.formula, Factor: s.factor})
+	if err != nil {
+		return nil, false
+	}
+	var out []Fact
+	for _, n := range roll.Needs() {
+		r := b.recipeOf(n.Formula)
+		if r == nil || !it.Means(r.Name, nil, r) {
+			continue
+		}
+		if n.HasMass {
+			f := b.mass(a, r.Name, n.Mass)
+			f.Of, f.From, f.How = s.recipe.Name, FromCalculated, "through its parts"
+			out = append(out, f)
+		}
+		if n.Pieces.Sign() > 0 {
+			f := count(r.Name, n.Pieces, "")
+			f.Of, f.From = s.recipe.Name, FromCalculated
+			out = append([]Fact{f}, out...)
+		}
+	}
+	if len(out) > 0 {
+		a.note("from parts", s.recipe.Name)
+		return out, true
+	}
+	leaves := roll.Leaves()
+	exact := false
+	for i := range leaves {
+		if leaves[i].Link == nil && b.leafFits(&leaves[i], it, true) {
+			exact = true
+		}
+	}
+	for i := range leaves {
+		l := &leaves[i]
+		if l.Link != nil || !b.leafFits(l, it, exact) {
+			continue
+		}
+		if l.Err != nil {
+			b.sizeError(a, s.recipe, l.Err)
+			return nil, true
+		}
+		var fs []Fact
+		for _, c := range l.Counts {
+			f := count(l.Name, c.N, plural(c.Word, c.N))
+			f.Of, f.From = s.recipe.Name, FromCalculated
+			fs = append(fs, f)
+		}
+		if l.HasMass {
+			f := b.mass(a, l.Name, l.Mass)
+			f.Of, f.From, f.How = s.recipe.Name, FromCalculated, ways(l)
+			if q.HasUnit && q.Unit.Dim == quantity.Mass && q.Unit.Symbol != "g" {
+				if v, err := quantity.Grams(l.Mass).In(q.Unit); err == nil {
+					m := b.measured(l.Name, v)
+					m.Of, m.From = s.recipe.Name, FromCalculated
+					fs = append([]Fact{m}, fs...)
+				}
+			}
+			if q.HasUnit && q.Unit.Symbol == "g" {
+				fs = append([]Fact{f}, fs...)
+			} else {
+				fs = append(fs, f)
+			}
+		}
+		if l.Massless {
+			a.note("at least", l.Name)
+		}
+		out = append(out, fs...)
+	}
+	if len(out) == 0 {
+		return nil, false
+	}
+	a.note("from parts", s.recipe.Name)
+	return out, true
+}
+
+// ways names the recipes that a roll-up came through.
+func ways(l *scale.Leaf) string {
+	var w []string
+	for _, c := range l.From {
+		if len(c.Way) > 0 {
+			s := strings.Join(c.Way, " → ")
+			if !slices.Contains(w, s) {
+				w = append(w, s)
+			}
+		}
+	}
+	if len(w) > 3 {
+		w = append(w[:3], "…")
+	}
+	return strings.Join(w, "; ")
+}
+
+// leafFits reports whether a rolled-up ingredient is the item.
+func (b *Book) leafFits(l *scale.Leaf, it *question.Item, exact bool) bool {
+	item := b.Snap.Larder.Find(l.Name)
+	if exact {
+		return it.Is(l.Name, item)
+	}
+	return it.Means(l.Name, item, nil)
+}
+
+// leaf finds the rolled-up ingredient that an item means in a recipe.
+func (b *Book) leaf(r *kb.Recipe, it *question.Item) *scale.Leaf {
+	leaves, err := scale.Leaves(r.Formula, quantity.Int(1))
+	if err != nil {
+		return nil
+	}
+	for _, exact := range []bool{true, false} {
+		for i := range leaves {
+			if b.leafFits(&leaves[i], it, exact) {
+				return &leaves[i]
+			}
+		}
+	}
+	return nil
+}
+
+// alsoBelow is the roll-up of an ingredient that stands on a line and in a linked recipe too.
+func (b *Book) alsoBelow(a *Answer, s *sized, it *question.Item, lines []*kb.Line) (Fact, bool) {
+	if lines[0].Link != nil || !it.Nested(s.recipe) {
+		return Fact{}, false
+	}
+	leaf, err := scale.Of(s.formula, s.factor, ingredientOf(s.recipe, lines[0]))
+	if err != nil || !leaf.HasMass || leaf.Err != nil || leaf.Massless {
+		return Fact{}, false
+	}
+	f := b.mass(a, lines[0].Name, leaf.Mass)
+	f.Of, f.From, f.How, f.At = s.recipe.Name, FromCalculated, ways(&leaf), "with its parts"
+	a.note("with parts", lines[0].Name)
+	return f, true
+}
+
+// ingredientOf is the name under which a line is rolled up.
+func ingredientOf(r *kb.Recipe, l *kb.Line) string {
+	for i := range r.Lines {
+		if &r.Lines[i] == l && i < len(r.Formula.Lines) {
+			return r.Formula.Lines[i].Ingredient()
+		}
+	}
+	return l.Name
+}
+
+// byPieces reports whether a line draws pieces of its link.
+func byPieces(r *kb.Recipe, l *kb.Line) bool {
+	for i := range r.Lines {
+		if &r.Lines[i] == l && i < len(r.Formula.Lines) {
+			return r.Formula.Lines[i].ByPieces
+		}
+	}
+	return false
+}
+
+// recipeOf returns the recipe whose formula f is.
+func (b *Book) recipeOf(f *scale.Formula) *kb.Recipe {
+	for _, r := range b.Snap.RecipesNamed(f.Name) {
+		if r.Formula == f {
+			return r
+		}
+	}
+	return nil
+}
+
+// densityOf returns the density of an item or line in g/ml, and its origin.
+func (b *Book) densityOf(it *question.Item, l *kb.Line) (quantity.Number, string, bool) {
+	if l != nil && l.Link != nil {
+		if d := l.Link.Density; d != nil {
+			return d.Base(), "", true
+		}
+		return quantity.Number{}, "", false
+	}
+	item := itemOf(it, l)
+	if item == nil || item.Density == nil || item.Density.Sign() <= 0 {
+		return quantity.Number{}, "", false
+	}
+	return *item.Density, item.DensityOrigin.Source, true
+}
+
+// pieceMass returns the mass of one piece in g.
+func (b *Book) pieceMass(it *question.Item, l *kb.Line, word string) (quantity.Number, bool) {
+	item := itemOf(it, l)
+	if item == nil {
+		return quantity.Number{}, false
+	}
+	if m, ok := item.Piece[name.Fold(word)]; ok {
+		return m, true
+	}
+	m, ok := item.Piece[""]
+	return m, ok
+}
+
+// cautionsFor adds the recipes' own cautions where the answer is about making them.
+func cautionsFor(a *Answer, q *question.Question) {
+	if q.Want == question.WantCard || q.Want == question.WantMethod {
+		for i := range q.Targets {
+			cautionsOf(a, q.Targets[i].Recipe)
+		}
+	}
+}

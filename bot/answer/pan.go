@@ -1,0 +1,141 @@
+package answer
+
+import (
+	"slices"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/kb/recipe"
+)
+
+// reading: what the pan must read when it is done, and what is still to lose.
+func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormLines
+	s, ok := b.size(a, &q.Targets[0])
+	if !ok {
+		return
+	}
+	r := s.recipe
+	var st *recipe.Step
+	for i := range r.Method {
+		if t := r.Method[i].To; t != nil && (t.Mass != nil || t.Half) {
+			st = &r.Method[i]
+		}
+	}
+	if st == nil {
+		a.unknown("no reduction", r.Name)
+		return
+	}
+	target := quantity.Number{}
+	switch {
+	case st.To.Mass != nil:
+		target = st.To.Mass.Base().Mul(s.factor)
+	case st.From != nil:
+		target = st.From.Base().Mul(s.factor).Div(quantity.Int(2))
+	default:
+		a.unknown("no reduction", r.Name)
+		return
+	}
+	tare, panName, from, ok := b.tare(q, st)
+	if !ok {
+		var choices []question.Choice
+		for _, p := range b.Snap.House.Pans {
+			choices = append(choices, question.Choice{Label: p.Name})
+		}
+		a.asks("ask pan", choices, r.Name)
+		return
+	}
+	if st.In != "" && q.Thing == nil && len(q.Quantities) == 0 {
+		a.assume("pan", panName)
+	}
+	full := tare.Add(target)
+	read := b.mass(a, "pan reading", full)
+	read.Of, read.From, read.At = r.Name, FromCalculated, panName
+	read.How = tare.String() + " g + " + target.String() + " g"
+	goal := b.mass(a, st.Verb+" to", target)
+	goal.Of, goal.How = r.Name, s.how(st.To.Text)
+	empty := b.mass(a, "empty", tare)
+	empty.Of, empty.From = panName, from
+	if q.HasQty {
+		now := q.Quantity.Base()
+		switch {
+		case now.Cmp(tare) <= 0:
+			a.unknown("below tare", q.Quantity.String(), panName)
+			return
+		case now.Cmp(full) < 0:
+			under := b.mass(a, "under", full.Sub(now))
+			under.Of, under.From = r.Name, FromCalculated
+			a.note("gone too far", under.Shown)
+			a.add(under)
+		}
+		lose := now.Sub(full)
+		if lose.Sign() < 0 {
+			lose = quantity.Number{}
+		}
+		f := b.mass(a, "still to lose", lose)
+		f.Of, f.From = r.Name, FromCalculated
+		f.How = now.String() + " g − " + tare.String() + " g − " + target.String() + " g"
+		asked := b.mass(a, "reading now", now)
+		asked.From = FromAsked
+		a.Facts = append([]Fact{f}, a.Facts...)
+		a.add(read, goal, empty, asked)
+	} else {
+		a.add(read, goal, empty)
+	}
+	a.add(s.facts...)
+	a.Title = s.title
+	if st.From != nil && st.To.Mass != nil {
+		b.fitsPan(a, panName, st.From.Base().Mul(s.factor))
+	}
+}
+
+// tare finds the empty weight: given in the question, of the pan named, else of the step's pan.
+func (b *Book) tare(q *question.Question, st *recipe.Step) (quantity.Number, string, string, bool) {
+	if len(q.Quantities) > 0 {
+		return q.Quantities[0].Base(), "pan", FromAsked, true
+	}
+	n := st.In
+	if q.Thing != nil {
+		n = q.Thing.Text
+	}
+	p, ok := b.Snap.Pan(n)
+	return p.Empty.Base(), p.Name, FromHouse, ok && n != ""
+}
+
+// fitsPan says when the start does not fit the pan with some head-room.
+func (b *Book) fitsPan(a *Answer, panName string, start quantity.Number) {
+	p, ok := b.Snap.Pan(panName)
+	if !ok || p.Holds == nil {
+		return
+	}
+	if start.Cmp(p.Holds.Base().Mul(quantity.Frac(3, 4))) > 0 {
+		a.note("two pans", panName)
+	}
+}
+
+// brixTarget: mass × °Bx stays while water leaves.
+func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormLines
+	d := slices.Clone(q.Quantities)
+	m := q.Quantity.Base()
+	from, to := d[0].N, d[1].N
+	if to.Sign() <= 0 || from.Sign() <= 0 || to.Cmp(quantity.Int(100)) > 0 {
+		a.asks("ask brix", nil)
+		return
+	}
+	end := m.Mul(from).Div(to)
+	if end.Cmp(m) > 0 {
+		a.unknown("target above start", d[0].String(), d[1].String())
+		return
+	}
+	f := b.mass(a, "total", end)
+	f.From, f.How = FromCalculated, q.Quantity.String()+" × "+from.String()+" ÷ "+to.String()
+	lose := b.mass(a, "to lose", m.Sub(end))
+	lose.From = FromCalculated
+	start := b.mass(a, "start", m)
+	start.From = FromAsked
+	x, y := b.measured("brix", d[0]), b.measured("brix", d[1])
+	x.From, y.From, x.At, y.At = FromAsked, FromAsked, "start", "end"
+	a.add(f, lose, start, x, y)
+}

@@ -1,0 +1,335 @@
+package answer
+
+import (
+	"errors"
+	"strings"
+
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/calc/scale"
+	"tamis/kb"
+	"tamis/kb/recipe"
+)
+
+// sized is a target made exact: how many batches, and how that came about.
+type sized struct {
+	recipe  *kb.Recipe
+	formula *scale.Formula
+	factor  quantity.Number
+	title   Title
+	facts   []Fact // the size itself, told after what was asked
+	limit   string // the limiting ingredient
+	one     bool   // one batch
+	sheets  quantity.Number
+}
+
+// how says how a line came about: "96 g × 3".
+func (s *sized) how(base string) string {
+	if s.one || base == "" {
+		return base
+	}
+	return base + " × " + short(s.factor)
+}
+
+// short writes a factor for people: at most four decimals.
+func short(n quantity.Number) string { return n.Fixed(4) }
+
+// most batches that are taken for meant.
+var tooMany = quantity.Int(1000)
+
+// size makes a target exact. If it cannot, a says why and ok is false.
+func (b *Book) size(a *Answer, t *question.Target) (s sized, ok bool) {
+	r := t.Recipe
+	s = sized{recipe: r, formula: r.Formula, factor: quantity.Int(1), one: true, title: Title{Recipe: r.Name}}
+	sc := &t.Scale
+	f := r.Formula
+	var err error
+	switch sc.Kind {
+	case question.ScaleNone:
+	case question.ScaleFactor:
+		s.factor = sc.N
+		s.title.Factor = short(sc.N)
+	case question.ScaleMass:
+		s.factor, err = scale.ForMass(f, sc.N)
+		s.title.Size = quantity.RoundQuantity(quantity.Grams(sc.N), nil).String()
+	case question.ScaleVolume:
+		var v quantity.Number
+		if v, err = f.Volume(); err == nil {
+			s.factor = sc.N.Div(v)
+		}
+		s.title.Size = quantity.Of(sc.N, quantity.ML).String()
+	case question.ScaleCovers:
+		if f.Pieces.Sign() == 0 {
+			a.asks("ask size", nil, r.Name)
+			return s, false
+		}
+		if !r.Makes.IsCovers() {
+			a.assume("a piece a cover", r.Name)
+		}
+		s.factor, err = scale.ForPieces(f, sc.N)
+		s.title.Size = sizeText(sc.N, "cover")
+	case question.ScaleFor, question.ScalePieces, question.ScaleCount:
+		switch {
+		case f.Pieces.Sign() > 0:
+			s.factor, err = scale.ForPieces(f, sc.N)
+			s.title.Size = sizeText(sc.N, f.Word)
+		case sc.Kind == question.ScaleCount:
+			s.factor = sc.N
+			s.title.Factor = short(sc.N)
+		default:
+			a.asks("ask size", nil, r.Name)
+			return s, false
+		}
+	case question.ScaleCells, question.ScaleSheets:
+		return b.sizeMoulds(a, t, s)
+	case question.ScaleGiven:
+		return b.sizeGiven(a, t, s)
+	}
+	if err != nil {
+		b.sizeError(a, r, err)
+		return s, false
+	}
+	return b.checkSize(a, t, s)
+}
+
+// checkSize refuses sizes that nobody means and adds the spare.
+func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
+	if s.factor.Sign() <= 0 {
+		a.asks("ask factor", nil, t.Scale.Text, s.recipe.Name)
+		return s, false
+	}
+	if s.factor.Cmp(tooMany) >= 0 {
+		a.asks("ask much", nil, short(s.factor), s.recipe.Name)
+		return s, false
+	}
+	if t.Scale.Spare {
+		if s.formula.Spare.Sign() > 0 {
+			s.factor = scale.WithSpare(s.formula, s.factor)
+			sp := s.formula.Spare.Mul(quantity.Int(100))
+			s.facts = append(s.facts, Fact{What: "spare", Value: &sp, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(sp)), From: FromBook, Of: s.recipe.Name})
+		} else {
+			a.note("no spare", s.recipe.Name)
+		}
+	}
+	s.one = s.factor.Equal(quantity.Int(1))
+	if !s.one || t.Scale.Kind != question.ScaleNone {
+		n := s.factor
+		from := FromCalculated
+		if t.Scale.Kind == question.ScaleFactor {
+			from = FromAsked
+		}
+		s.facts = append(s.facts, Fact{What: "factor", Value: &n, Unit: "", Shown: short(n), From: from, Of: s.recipe.Name})
+	}
+	if s.title.Size != "" && t.Scale.Kind != question.ScaleGiven {
+		f := Fact{What: "size", Value: &t.Scale.N, Unit: "each", Shown: s.title.Size, From: FromAsked, Of: s.recipe.Name}
+		switch t.Scale.Kind {
+		case question.ScaleMass:
+			f.Unit = "g"
+		case question.ScaleVolume:
+			f.Unit = "ml"
+		}
+		s.facts = append(s.facts, f)
+	}
+	if !s.one {
+		for _, c := range scale.Cautions(s.formula, s.factor) {
+			a.caution("scale " + string(c))
+		}
+	}
+	return s, true
+}
+
+func sizeText(n quantity.Number, word string) string {
+	if word == "" {
+		word = "piece"
+	}
+	return n.Fixed(2) + " " + plural(word, n)
+}
+
+// mouldOf returns the mould that a target fills: the one named, else its own.
+func (b *Book) vesselOf(t *question.Target) (scale.Vessel, bool) {
+	if t.Scale.Mould != nil {
+		return b.vessel(t.Scale.Mould.Text)
+	}
+	if v := t.Recipe.Formula.Vessel; v != nil {
+		return *v, true
+	}
+	return scale.Vessel{}, false
+}
+
+func (b *Book) vessel(mould string) (scale.Vessel, bool) {
+	m, ok := b.Snap.Mould(mould)
+	if !ok {
+		return scale.Vessel{}, false
+	}
+	v := scale.Vessel{Name: m.Name, Cells: quantity.Int(int64(m.Cells))}
+	if m.Volume != nil {
+		v.Volume = m.Volume.Base()
+	}
+	return v, true
+}
+
+// sizeMoulds: so many cells or sheets of a mould.
+func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) {
+	sc := &t.Scale
+	v, ok := b.vesselOf(t)
+	if !ok {
+		if f := t.Recipe.Formula; f.Pieces.Sign() > 0 && !sc.All { // trays without a mould: its own pieces
+			t.Scale.Kind = question.ScalePieces
+			return b.size(a, t)
+		}
+		a.asks("ask mould", b.mouldChoices(), t.Recipe.Name)
+		return s, false
+	}
+	cells := sc.N
+	if sc.Kind == question.ScaleSheets {
+		n := v.Cells
+		if n.IsZero() {
+			n = quantity.Int(1)
+		}
+		if sc.All {
+			m, _ := b.Snap.Mould(v.Name)
+			if m.Count == 0 {
+				a.asks("ask sheets", nil, v.Name)
+				return s, false
+			}
+			cells = n.Mul(quantity.Int(int64(m.Count)))
+		} else {
+			cells = n.Mul(sc.N)
+		}
+	}
+	if cells.Sign() <= 0 {
+		a.asks("ask factor", nil, sc.Text, t.Recipe.Name)
+		return s, false
+	}
+	fill, err := scale.ForMoulds(t.Recipe.Formula, v, cells)
+	if err != nil {
+		b.sizeError(a, t.Recipe, err)
+		return s, false
+	}
+	s.formula, s.factor, s.sheets = fill.Formula, fill.Factor, fill.Sheets
+	s.title.Size = cells.Fixed(2) + " × " + v.Name
+	n := cells
+	s.facts = append(s.facts, Fact{What: "pieces", Value: &n, Unit: "each", Shown: n.Fixed(2), From: FromAsked, Of: s.recipe.Name, How: v.Name})
+	for _, c := range fill.Cautions {
+		a.caution("scale " + string(c))
+	}
+	t2 := *t
+	t2.Scale = question.Scale{Kind: question.ScaleGiven, Spare: sc.Spare}
+	return b.checkSize(a, &t2, s)
+}
+
+func (b *Book) mouldChoices() []question.Choice {
+	var out []question.Choice
+	for _, m := range b.Snap.House.Moulds {
+		out = append(out, question.Choice{Label: m.Name})
+	}
+	return out
+}
+
+// sizeGiven: what is left of one or more ingredients.
+func (b *Book) sizeGiven(a *Answer, t *question.Target, s sized) (sized, bool) {
+	var left []scale.Left
+	for i := range t.Scale.Given {
+		g := &t.Scale.Given[i]
+		l, ok := b.left(a, t.Recipe, g)
+		if !ok {
+			return s, false
+		}
+		left = append(left, l)
+	}
+	lim, err := scale.FromLeft(t.Recipe.Formula, left...)
+	if err != nil {
+		var nu *scale.NotUsedError
+		if errors.As(err, &nu) {
+			a.unknown("no such line", nu.Ingredient, t.Recipe.Name)
+			return s, false
+		}
+		b.sizeError(a, t.Recipe, err)
+		return s, false
+	}
+	s.factor, s.limit = lim.Factor, lim.Name
+	for i := range t.Scale.Given {
+		g := &t.Scale.Given[i]
+		n := g.Q.N
+		if g.Q.Unit.Dim == quantity.Mass {
+			n = g.Q.Base()
+		}
+		f := b.measured(left[i].Name, g.Q)
+		f.From, f.At = FromAsked, "given"
+		if g.Q.Unit.Dim == quantity.Mass {
+			f.Value, f.Unit = &n, "g"
+		}
+		s.facts = append(s.facts, f)
+	}
+	var parts []string
+	for _, f := range s.facts {
+		parts = append(parts, f.Shown+" "+f.What)
+	}
+	s.title.Size = strings.Join(parts, ", ")
+	return b.checkSize(a, t, s)
+}
+
+// left turns what a cook has of an item into what the formula counts.
+func (b *Book) left(a *Answer, r *kb.Recipe, g *question.Given) (scale.Left, bool) {
+	lines, _ := g.Item.Matches(r)
+	leafName := ""
+	var line *kb.Line
+	if len(lines) > 0 {
+		line = lines[0]
+		leafName = ingredientOf(r, line)
+	} else if l := b.leaf(r, &g.Item); l != nil {
+		leafName = l.Name
+	}
+	if leafName == "" {
+		a.unknown("no such line", g.Item.Text, r.Name)
+		return scale.Left{}, false
+	}
+	out := scale.Left{Name: leafName}
+	switch g.Q.Unit.Dim {
+	case quantity.Mass:
+		out.Amount = g.Q.Base()
+	case quantity.Volume:
+		d, _, ok := b.densityOf(&g.Item, line)
+		if !ok {
+			a.unknown("no density", g.Item.Text)
+			return out, false
+		}
+		out.Amount = g.Q.Base().Mul(d)
+	default:
+		// pieces: by count where the line is counted, else by their mass
+		if line != nil && line.Amount.Kind == recipe.Pieces && line.Link == nil {
+			out.Amount, out.ByCount = g.Q.N, true
+			return out, true
+		}
+		if line != nil && line.Link != nil && byPieces(r, line) {
+			out.Amount, out.ByCount = g.Q.N, true
+			return out, true
+		}
+		m, ok := b.pieceMass(&g.Item, line, g.Q.Unit.Symbol)
+		if !ok {
+			a.unknown("no piece", g.Item.Text)
+			return out, false
+		}
+		out.Amount = g.Q.N.Mul(m)
+	}
+	return out, true
+}
+
+// sizeError words what keeps a size from being worked out.
+func (b *Book) sizeError(a *Answer, r *kb.Recipe, err error) {
+	var um *scale.UnknownMassError
+	switch {
+	case errors.As(err, &um):
+		a.unknown("unknown mass", um.Formula, um.Reason)
+	case errors.Is(err, scale.ErrNoPieces):
+		a.unknown("no pieces", r.Name)
+	case errors.Is(err, scale.ErrNoDensity), errors.Is(err, scale.ErrNoVolume):
+		a.unknown("no fill", r.Name)
+	case errors.Is(err, scale.ErrCore):
+		a.unknown("core too big", r.Name)
+	case errors.Is(err, scale.ErrNoAmount), errors.Is(err, scale.ErrOpen):
+		a.unknown("no amount", r.Name)
+	default:
+		a.asks("ask factor", nil, "", r.Name)
+	}
+}

@@ -1,0 +1,357 @@
+package answer
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+)
+
+// placed is a step with the recipe it stands in.
+type placed struct {
+	step *recipe.Step
+	of   *kb.Recipe
+}
+
+// stepsOf are the steps asked about: of the recipe itself, else of its parts.
+func (b *Book) stepsOf(r *kb.Recipe, fits func(*recipe.Step) bool) []placed {
+	var out []placed
+	for i := range r.Method {
+		if fits(&r.Method[i]) {
+			out = append(out, placed{&r.Method[i], r})
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	seen := map[*kb.Recipe]bool{r: true}
+	var walk func(r *kb.Recipe)
+	walk = func(r *kb.Recipe) {
+		for i := range r.Lines {
+			k := r.Lines[i].Link
+			if k == nil || seen[k] {
+				continue
+			}
+			seen[k] = true
+			for j := range k.Method {
+				if fits(&k.Method[j]) {
+					out = append(out, placed{&k.Method[j], k})
+				}
+			}
+			walk(k)
+		}
+	}
+	walk(r)
+	return out
+}
+
+// pickSteps chooses the steps that a question means: by verb, place, oven, and
+// by having what is asked for.
+func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.Step) bool) []placed {
+	in := func(st *recipe.Step) bool {
+		if q.Oven && !isOven(st) {
+			return false
+		}
+		if q.Place != "" && !inPlace(st, q.Place) {
+			return false
+		}
+		if q.Thing != nil && q.Thing.Kind == kb.MachineName && !q.Oven && !sameFold(st.In, q.Thing.Text) {
+			return false
+		}
+		return has(st)
+	}
+	own := func(only func(*recipe.Step) bool) []placed {
+		var out []placed
+		for i := range r.Method {
+			if only(&r.Method[i]) {
+				out = append(out, placed{&r.Method[i], r})
+			}
+		}
+		return out
+	}
+	for _, v := range q.Verbs { // nearest meaning first
+		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
+			return ps
+		}
+	}
+	if len(q.Verbs) == 0 || q.Oven || q.Place != "" {
+		if ps := own(in); len(ps) > 0 {
+			return ps
+		}
+	}
+	if len(q.Verbs) > 0 {
+		if q.Place != "" { // "in the freezer" says the place by its verb
+			saved := q.Place
+			q.Place = ""
+			for _, v := range q.Verbs {
+				if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
+					return ps
+				}
+			}
+			q.Place = saved
+		}
+		for _, v := range q.Verbs {
+			if ps := b.stepsOf(r, func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
+				return ps
+			}
+		}
+		return nil
+	}
+	return b.stepsOf(r, in)
+}
+
+func verbIs(st *recipe.Step, v string) bool { return name.Fold(st.Verb) == name.Fold(v) }
+
+func isOven(st *recipe.Step) bool {
+	v := name.Fold(st.Verb)
+	return v == "bake" || v == "roast" || st.At != nil && st.At.Temperature != nil && st.At.Temperature.Base().Cmp(quantity.Int(60)) >= 0 && !strings.Contains(name.Fold(st.At.Text), "bath") || name.Fold(st.In) == "oven"
+}
+
+func inPlace(st *recipe.Step, place string) bool {
+	if st.Where == "" {
+		return false
+	}
+	w, p := name.Fold(st.Where), name.Fold(place)
+	return strings.Contains(" "+w+" ", " "+p+" ")
+}
+
+// steps: times and temperatures of the book.
+func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormSteps
+	for i := range q.Targets {
+		b.stepFacts(a, q, q.Targets[i].Recipe)
+	}
+	if len(a.Facts) == 0 && a.Status == StatusAnswer {
+		r := q.Targets[0].Recipe
+		if len(a.Words) == 0 {
+			a.unknown("no such step", r.Name)
+			return
+		}
+	}
+	if len(q.Targets) > 0 {
+		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
+	}
+}
+
+func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
+	var out []Fact
+	if q.Temp {
+		temps := func(st *recipe.Step) []Fact { return b.tempFacts(a, q, st) }
+		for _, p := range b.pickSteps(r, q, func(st *recipe.Step) bool { return len(temps(st)) > 0 }) {
+			for _, f := range temps(p.step) {
+				f.Of = p.of.Name
+				out = append(out, f)
+			}
+		}
+	}
+	if q.Time {
+		has := func(st *recipe.Step) bool { return len(b.timeFacts(st, q)) > 0 }
+		for _, p := range b.pickSteps(r, q, has) {
+			for _, f := range b.timeFacts(p.step, q) {
+				f.Of = p.of.Name
+				out = append(out, f)
+			}
+			if p.step.Until != "" && !q.Temp {
+				a.Words = append(a.Words, p.step.Verb+" until "+p.step.Until)
+			}
+		}
+	}
+	a.add(out...)
+	if len(out) == 0 { // words may say it: "until firm"
+		for _, p := range b.pickSteps(r, q, func(st *recipe.Step) bool { return st.Until != "" || st.UntilCore != nil }) {
+			if p.step.Until != "" {
+				a.Words = append(a.Words, p.step.Verb+" until "+p.step.Until)
+			} else if q.Time || q.Temp {
+				c := b.measured("core", *p.step.UntilCore)
+				c.Of = p.of.Name
+				a.add(c)
+			}
+		}
+	}
+}
+
+// tempFacts are the temperatures of a step.
+func (b *Book) tempFacts(a *Answer, q *question.Question, st *recipe.Step) []Fact {
+	var out []Fact
+	put := func(what string, t quantity.Quantity, hi *quantity.Quantity, text string) {
+		var fs []Fact
+		f := b.measured(what, t)
+		f.How, f.At = text, st.Where
+		if hi != nil {
+			lo, h := t.N, hi.N
+			f.Value, f.Min, f.Max = nil, &lo, &h
+			f.Shown = ""
+		}
+		fs = append(fs, f)
+		want := quantity.Celsius
+		if q.HasUnit && q.Unit.Dim == quantity.Temperature {
+			want = q.Unit
+		}
+		if other, err := t.In(want); err == nil && !want.Equal(t.Unit) {
+			g := b.measured(what, other)
+			g.From, g.How = FromCalculated, text
+			if hi != nil {
+				h, _ := hi.In(want)
+				lo := other.N
+				g.Value, g.Min, g.Max, g.Shown = nil, &lo, &h.N, ""
+			}
+			if q.HasUnit {
+				fs = append([]Fact{g}, fs...)
+			} else {
+				fs = append(fs, g)
+			}
+		}
+		out = append(out, fs...)
+	}
+	if q.Core && !q.Oven {
+		if st.UntilCore != nil {
+			put("core", *st.UntilCore, nil, "until core")
+		}
+		return out
+	}
+	if st.To != nil && st.To.Temperature != nil && !q.Oven {
+		put(st.Verb+" to", *st.To.Temperature, st.To.TempHi, st.To.Text)
+	}
+	if st.At != nil && st.At.Temperature != nil {
+		put(st.Verb+" at", *st.At.Temperature, st.At.Hi, st.At.Text)
+	}
+	if st.UntilCore != nil && !q.Oven {
+		put("core", *st.UntilCore, nil, "until core")
+	}
+	return out
+}
+
+// timeFacts are the times of a step.
+func (b *Book) timeFacts(st *recipe.Step, q *question.Question) []Fact {
+	var out []Fact
+	at := st.Where
+	if at == "" && st.At != nil {
+		at = st.At.Text
+	}
+	if st.For != nil {
+		out = append(out, spanFact(st.Verb, st.For, at))
+	}
+	if st.Hold != nil {
+		out = append(out, spanFact("hold", st.Hold, ""))
+	}
+	if st.StirEvery != nil && q.Has("stir") {
+		n := st.StirEvery.Base()
+		out = append(out, Fact{What: "stir every", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), From: FromBook})
+	}
+	return out
+}
+
+// spanFact makes a fact of a time of the book, in minutes.
+func spanFact(what string, s *recipe.Span, at string) Fact {
+	f := Fact{What: what, Unit: "min", At: at, From: FromBook, How: s.Text, Min: s.Min, Max: s.Max, Never: s.Never, Value: s.Exact}
+	if s.Exact != nil {
+		f.Shown = quantity.ShowTime(quantity.RoundTime(*s.Exact))
+	}
+	return f
+}
+
+// keeps: how long it keeps, a fact a place.
+func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormLines
+	for i := range q.Targets {
+		r := q.Targets[i].Recipe
+		for _, k := range r.Keeps {
+			if k.Time == nil {
+				a.Words = append(a.Words, k.Text)
+				continue
+			}
+			if q.Place != "" && k.Where != "" && !strings.Contains(name.Fold(k.Where), name.Fold(q.Place)) {
+				continue
+			}
+			f := b.measured("keeps", *k.Time)
+			if q.HasUnit && q.Unit.Dim == quantity.Time {
+				if v, err := k.Time.In(q.Unit); err == nil {
+					f = b.measured("keeps", v)
+				}
+			}
+			f.Shown = keepShown(*k.Time)
+			f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
+			a.add(f)
+		}
+	}
+	if len(a.Facts) == 0 && len(a.Words) == 0 {
+		if q.Place != "" && len(q.Targets[0].Recipe.Keeps) > 0 {
+			place := q.Place
+			q2 := *q
+			q2.Place = ""
+			keeps(b, a, &q2, time.Time{})
+			if len(a.Facts) > 0 {
+				a.note("not kept there", place)
+			}
+			return
+		}
+		a.unknown("no keeps", q.Targets[0].Recipe.Name)
+		return
+	}
+	a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
+	a.caution("keeps")
+}
+
+func after(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " after " + s
+}
+
+func keepShown(q quantity.Quantity) string {
+	n := q.N.Fixed(2)
+	switch q.Unit.Symbol {
+	case "d":
+		if n == "1" {
+			return "1 day"
+		}
+		return n + " days"
+	case "weeks", "week":
+		if n == "1" {
+			return "1 week"
+		}
+		return n + " weeks"
+	}
+	return n + " " + q.Unit.Symbol
+}
+
+// where: the places of a recipe.
+func where(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormSets
+	r := q.Targets[0].Recipe
+	var kept, steps []string
+	for _, k := range r.Keeps {
+		if k.Where != "" && !slices.Contains(kept, k.Where) {
+			kept = append(kept, k.Where)
+		}
+	}
+	for i := range r.Method {
+		st := &r.Method[i]
+		if st.Where == "" || len(q.Verbs) > 0 && !slices.ContainsFunc(q.Verbs, func(v string) bool { return verbIs(st, v) }) {
+			continue
+		}
+		s := st.Verb + ": " + st.Where
+		if !slices.Contains(steps, s) {
+			steps = append(steps, s)
+		}
+	}
+	if len(q.Verbs) == 0 || len(steps) == 0 {
+		if len(kept) > 0 {
+			a.add(Fact{What: "where", HasItems: true, Items: kept, Of: r.Name, From: FromBook, How: "keeps"})
+		}
+	}
+	if len(steps) > 0 {
+		a.add(Fact{What: "where in the method", HasItems: true, Items: steps, Of: r.Name, From: FromBook})
+	}
+	if len(a.Facts) == 0 {
+		a.unknown("no place", r.Name)
+		return
+	}
+	a.Title = Title{Recipe: r.Name}
+}

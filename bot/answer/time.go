@@ -1,0 +1,265 @@
+package answer
+
+import (
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/kb/recipe"
+)
+
+// moment turns a clock of the message into a time near now: a bare clock time
+// is the nearest sensible one, before now for what happened, after it for what is planned.
+func (b *Book) moment(c *question.Clock, now time.Time, past bool) (time.Time, bool) {
+	if c == nil {
+		return now, false
+	}
+	day := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, b.Zone)
+	if c.HasDay {
+		day = day.AddDate(0, 0, c.Day)
+		if c.Weekday > 0 {
+			diff := (c.Weekday - int(now.Weekday()) + 7) % 7
+			if past && diff > 0 {
+				diff -= 7
+			}
+			day = day.AddDate(0, 0, diff)
+		}
+	}
+	h, m := c.Hour, c.Min
+	if !c.HasTime {
+		if c.Service == "" || len(b.Snap.House.Service) == 0 {
+			return now, c.Now || c.HasDay
+		}
+		s := b.Snap.House.Service[len(b.Snap.House.Service)-1]
+		if c.Service == "lunch" {
+			s = b.Snap.House.Service[0]
+		}
+		h, m = int(s)/60, int(s)%60
+	}
+	best := time.Date(day.Year(), day.Month(), day.Day(), h, m, 0, 0, b.Zone)
+	var options []time.Time
+	for d := -1; d <= 1; d++ {
+		if c.HasDay && d != 0 {
+			continue
+		}
+		for _, hh := range []int{h, h + 12} {
+			if hh >= 24 || hh != h && !c.Half {
+				continue
+			}
+			options = append(options, time.Date(day.Year(), day.Month(), day.Day()+d, hh, m, 0, 0, b.Zone))
+		}
+	}
+	found := false
+	for _, t := range options {
+		if past && t.After(now) || !past && t.Before(now) {
+			continue
+		}
+		if !found || absDuration(t.Sub(now)) < absDuration(best.Sub(now)) {
+			best, found = t, true
+		}
+	}
+	return best, true
+}
+
+func absDuration(d time.Duration) time.Duration {
+	if d < 0 {
+		return -d
+	}
+	return d
+}
+
+func minutes(n quantity.Number) time.Duration { return time.Duration(n.Float() * float64(time.Minute)) }
+
+// momentFact is a moment with its day said where it is not today.
+func momentFact(what string, t, now time.Time) Fact {
+	f := Fact{What: what, Time: &t, Unit: "time", From: FromCalculated, Shown: showMoment(t, now)}
+	return f
+}
+
+// showMoment writes the clock and, where it is another day, the day.
+func showMoment(t, now time.Time) string {
+	if t.Year() == now.Year() && t.YearDay() == now.YearDay() {
+		return t.Format("15:04")
+	}
+	return t.Format("15:04 Mon 2 Jan")
+}
+
+// timed are the steps with a time that a question may mean.
+func (b *Book) timed(q *question.Question) []placed {
+	return b.pickSteps(q.Targets[0].Recipe, q, func(st *recipe.Step) bool { return st.For != nil })
+}
+
+// ready: when something that went in is ready.
+func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
+	a.Form = FormLines
+	r := q.Targets[0].Recipe
+	ps := b.timed(q)
+	if len(ps) == 0 {
+		a.unknown("no such step", r.Name)
+		return
+	}
+	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
+		// the last waiting step is what "went in" means, where only one is in an oven or cold place
+		ps = waiting(ps)
+	}
+	if len(ps) > 1 {
+		if distinct(ps) {
+			a.asks("ask step", nil, r.Name)
+			for _, p := range ps {
+				a.Choices = append(a.Choices, p.step.Verb)
+				q2 := *q
+				q2.Verbs = []string{p.step.Verb}
+				a.Pending = append(a.Pending, question.Choice{Label: p.step.Verb, Question: &q2})
+			}
+			return
+		}
+		ps = ps[:1]
+	}
+	st := ps[0].step
+	start := now
+	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
+		start, _ = b.moment(q.Clock, now, true)
+	}
+	sp := st.For
+	put := func(what string, n *quantity.Number) {
+		if n == nil {
+			return
+		}
+		f := momentFact(what, start.Add(minutes(*n)), now)
+		f.Of, f.How, f.At = ps[0].of.Name, st.Verb+" "+sp.Text, st.Where
+		a.add(f)
+	}
+	switch {
+	case sp.Exact != nil:
+		put("ready at", sp.Exact)
+	case sp.Min != nil:
+		put("ready at", sp.Min)
+		put("at the latest", sp.Max)
+	default:
+		put("at the latest", sp.Max)
+	}
+	put("never over", sp.Never)
+	t := spanFact(st.Verb, sp, st.Where)
+	t.Of = ps[0].of.Name
+	a.add(t)
+	a.Title = Title{Recipe: ps[0].of.Name}
+	if q.Want == question.WantTimer {
+		a.note("no timers yet")
+	}
+	a.note("ready check")
+}
+
+// waiting keeps the steps in which something sits in a place by itself.
+func waiting(ps []placed) []placed {
+	var out []placed
+	for _, p := range ps {
+		if p.step.Where != "" || isOven(p.step) {
+			out = append(out, p)
+		}
+	}
+	if len(out) == 0 {
+		return ps
+	}
+	return out
+}
+
+func distinct(ps []placed) bool {
+	for _, p := range ps[1:] {
+		if p.step.For.Text != ps[0].step.For.Text {
+			return true
+		}
+	}
+	return false
+}
+
+// useBy: the date for the label.
+func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
+	a.Form = FormLines
+	r := q.Targets[0].Recipe
+	made := now
+	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
+		made, _ = b.moment(q.Clock, now, true)
+	}
+	for _, k := range r.Keeps {
+		if k.Time == nil || q.Place != "" && !strings.Contains(strings.ToLower(k.Where), q.Place) {
+			continue
+		}
+		if k.After != "" && !q.Has("verb_thaw") {
+			continue
+		}
+		f := momentFact("use by", made.Add(minutes(k.Time.Base())), now)
+		f.Shown = f.Time.Format("Mon 2 Jan 15:04")
+		f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
+		a.add(f)
+	}
+	if len(a.Facts) == 0 {
+		a.unknown("no keeps", r.Name)
+		return
+	}
+	a.Title = Title{Recipe: r.Name}
+	a.caution("keeps")
+}
+
+// latest: when it must start to be ready in time.
+func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
+	a.Form = FormLines
+	r := q.Targets[0].Recipe
+	end, ok := b.moment(q.Clock, now, false)
+	if !ok && len(b.Snap.House.Service) > 0 {
+		end, ok = b.moment(&question.Clock{Service: "dinner"}, now, false)
+		a.assume("service")
+	}
+	if !ok {
+		a.asks("ask when", nil, r.Name)
+		return
+	}
+	ps := b.timed(q)
+	if len(ps) == 0 {
+		a.unknown("no such step", r.Name)
+		return
+	}
+	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
+		a.asks("ask step", nil, r.Name)
+		for _, p := range ps {
+			q2 := *q
+			q2.Verbs = []string{p.step.Verb}
+			a.Choices = append(a.Choices, p.step.Verb)
+			a.Pending = append(a.Pending, question.Choice{Label: p.step.Verb, Question: &q2})
+		}
+		return
+	}
+	st := ps[len(ps)-1].step
+	sp := st.For
+	n := sp.Exact
+	if n == nil {
+		n = sp.Min
+	}
+	if n == nil {
+		n = sp.Max
+	}
+	start := end.Add(-minutes(*n))
+	f := momentFact("start at", start, now)
+	f.Of, f.How, f.At = ps[0].of.Name, showMoment(end, now)+" − "+sp.Text, st.Where
+	a.add(f)
+	t := spanFact(st.Verb, sp, st.Where)
+	t.Of = ps[0].of.Name
+	e := momentFact("ready at", end, now)
+	e.From = FromAsked
+	a.add(e, t)
+	if start.Before(now) {
+		a.note("too late")
+	}
+	a.Title = Title{Recipe: ps[0].of.Name}
+}
+
+// unsafe: food that stood too long is refused, whatever the question.
+func unsafe(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Status, a.Form = StatusRefused, FormTalk
+	a.Recipe = nil
+	if b.Snap.House.FoodCode == "" {
+		a.Why = phrase("unsafe no code")
+		return
+	}
+	a.Why = phrase("unsafe", b.Snap.House.FoodCode)
+}

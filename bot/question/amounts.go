@@ -1,0 +1,315 @@
+package question
+
+import (
+	"strconv"
+	"strings"
+
+	"tamis/calc/quantity"
+)
+
+// tokenRange finds the tokens that the bytes [start, end) cover exactly.
+func (l *lattice) tokenRange(start, end int) (from, to int, ok bool) {
+	from, to = -1, -1
+	for i := range l.tokens {
+		t := &l.tokens[i]
+		if t.start == start || (from < 0 && t.start > start && t.start < end) {
+			from = i
+			break
+		}
+	}
+	if from < 0 {
+		return 0, 0, false
+	}
+	for i := from; i < len(l.tokens) && l.tokens[i].start < end; i++ {
+		to = i + 1
+	}
+	if to < 0 || l.tokens[to-1].end > end {
+		return 0, 0, false
+	}
+	return from, to, true
+}
+
+// addQuantities finds numbers with and without units, units alone and clock times.
+func (l *lattice) addQuantities(m quantity.Measure) {
+	for _, q := range quantity.Scan(l.text, m) {
+		from, to, ok := l.tokenRange(q.Start, q.End)
+		if !ok || l.dropsMinus(q.Start) {
+			continue
+		}
+		cost := costSpan
+		if q.Weak || q.Words && q.Q.Unit.Symbol == "" && to-from == 1 {
+			cost = costSpan + 1 // "a", "one": more often no number
+		}
+		l.add(span{kind: spanQuantity, from: from, to: to, cost: cost, q: q})
+	}
+	for i := range l.tokens {
+		l.addUnit(i, m)
+		l.addClock(i)
+	}
+}
+
+// dropsMinus reports whether a minus stands right before the number at byte i
+// with nothing before it that it could join: then the number is negative.
+func (l *lattice) dropsMinus(i int) bool {
+	if i == 0 || l.text[i-1] != '-' || !isDigit(l.text[i]) {
+		return false
+	}
+	return i == 1 || l.text[i-2] == ' ' || l.text[i-2] == 'x'
+}
+
+// addUnit: unit words may stand alone as the unit asked for; single letters only after "in" or "to".
+func (l *lattice) addUnit(i int, m quantity.Measure) {
+	for n := min(2, len(l.tokens)-i); n >= 1; n-- {
+		words := make([]string, 0, 2)
+		for k := i; k < i+n; k++ {
+			words = append(words, l.tokens[k].plain)
+		}
+		s := strings.Join(words, " ")
+		if words[0] == "°" {
+			s = strings.Join(words, "")
+		}
+		after := i > 0 && isUnitPreposition(l.tokens[i-1].plain)
+		u, ok := m.UnitNamed(s)
+		if (!ok || u.Dim == quantity.Money) && after {
+			u, ok = quantity.TemperatureUnit(s)
+		}
+		if !ok || (len(s) == 1 && !after && s != "g" && s != "%") {
+			continue
+		}
+		if s == "%" || u.Dim == quantity.Share {
+			continue // a cue
+		}
+		if u.Dim == quantity.Time && !after {
+			continue // "how many hours": a cue
+		}
+		l.add(span{kind: spanUnit, from: i, to: i + n, cost: costSpan, unit: u})
+		return
+	}
+}
+
+func isUnitPreposition(w string) bool {
+	switch w {
+	case "in", "to", "into", "as", "en", "em", "zu", "many", "a", "of", "wie", "viele":
+		return true
+	}
+	return false
+}
+
+// addFactors finds ×3, 3x, 3 times, triple, half a batch, 2 batches.
+func (l *lattice) addFactors() {
+	tok := l.tokens
+	isTimes := func(i int) bool {
+		return i >= 0 && i < len(tok) && (tok[i].plain == "x" || tok[i].plain == "times" || tok[i].plain == "fold" || tok[i].plain == "fois" || tok[i].plain == "veces" || tok[i].plain == "volte" || tok[i].plain == "mal" || tok[i].plain == "vezes")
+	}
+	add := func(from, to int, n quantity.Number, cost int) {
+		l.add(span{kind: spanFactor, from: from, to: to, cost: cost, factor: n})
+	}
+	batchEnd := func(i int) int { // end of "batches", "of the recipe", at i; 0 if none
+		j := i
+		for j < len(tok) && (tok[j].plain == "of" || tok[j].plain == "a" || tok[j].plain == "the" || tok[j].plain == "full" || tok[j].plain == "whole" || tok[j].plain == "single" || tok[j].plain == "normal") && j < i+3 {
+			j++
+		}
+		if j < len(tok) && isBatchWord(tok[j].fold) {
+			return j + 1
+		}
+		return 0
+	}
+	for i := range tok {
+		for _, s := range l.starts[i] {
+			if s.kind != spanQuantity || s.q.Q.Unit.Symbol != "" || s.q.Hi != nil || s.q.Ambiguous != nil {
+				continue
+			}
+			n := s.q.Q.N
+			if isTimes(s.to) {
+				to := s.to + 1
+				if b := batchEnd(to); b > 0 {
+					to = b
+				}
+				if !(s.to+1 < len(tok) && tok[s.to+1].number) { // not "36 x 28"
+					add(i, to, n, costSpan)
+				}
+			}
+			if isTimes(i-1) && !(i-2 >= 0 && tok[i-2].number) {
+				to := s.to
+				if b := batchEnd(to); b > 0 {
+					to = b
+				}
+				add(i-1, to, n, costSpan)
+			}
+			if b := batchEnd(s.to); b > 0 {
+				add(i, b, n, costSpan)
+			}
+			if s.to+2 < len(tok) && isBatchWord(tok[s.to].fold) && tok[s.to+1].plain == "and" { // "1 batch and a half"
+				j := s.to + 2
+				if tok[j].plain == "a" && j+1 < len(tok) {
+					j++
+				}
+				if tok[j].plain == "half" {
+					add(i, j+1, n.Add(quantity.Frac(1, 2)), 0)
+				}
+			}
+		}
+		if n, ok := factorWord(tok[i].fold, tok[i].plain); ok {
+			add(i, i+1, n, costSpan+1)
+			if b := batchEnd(i + 1); b > 0 {
+				add(i, b, n, costSpan)
+			}
+		}
+		switch {
+		case tok[i].plain == "half" || tok[i].plain == "halve" || tok[i].plain == "halved" || tok[i].plain == "demi" || tok[i].plain == "halbe" || tok[i].plain == "mezza" || tok[i].plain == "media" || tok[i].plain == "meia":
+			l.addShare(i, i+1, quantity.Frac(1, 2), batchEnd)
+		case tok[i].fold == "third":
+			l.addShare(i, i+1, quantity.Frac(1, 3), batchEnd)
+		case tok[i].fold == "quarter":
+			l.addShare(i, i+1, quantity.Frac(1, 4), batchEnd)
+		}
+		if i+1 < len(tok) {
+			switch tok[i].plain + " " + tok[i+1].fold {
+			case "three quarter":
+				l.addShare(i, i+2, quantity.Frac(3, 4), batchEnd)
+			case "two third":
+				l.addShare(i, i+2, quantity.Frac(2, 3), batchEnd)
+			}
+		}
+	}
+}
+
+// addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
+func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
+	if from > 0 && l.tokens[from-1].plain == "by" {
+		return // "reduce by half"
+	}
+	if from > 0 && (l.tokens[from-1].plain == "and" || l.tokens[from-1].plain == "a" && from > 1 && l.tokens[from-2].plain == "and") {
+		return // "two and a half"
+	}
+	if from > 0 && (l.tokens[from-1].plain == "a" || l.tokens[from-1].plain == "one") {
+		from--
+	}
+	l.add(span{kind: spanFactor, from: from, to: to, cost: costSpan + 1, factor: n})
+	if b := batchEnd(to); b > 0 {
+		l.add(span{kind: spanFactor, from: from, to: b, cost: costSpan, factor: n})
+	}
+}
+
+func isBatchWord(w string) bool {
+	switch w {
+	case "batch", "batche", "recipe", "mix", "lot", "fournee", "recette", "receta", "ricetta", "rezept", "receita", "fornada", "run", "round", "size":
+		return true
+	}
+	return false
+}
+
+// factorWord reads a word that multiplies.
+func factorWord(fold, plain string) (quantity.Number, bool) {
+	for _, w := range [2]string{fold, plain} {
+		switch w {
+		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppio", "doppia", "dobro":
+			return quantity.Int(2), true
+		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "triplo", "tripla":
+			return quantity.Int(3), true
+		case "quadruple", "quad", "vierfach":
+			return quantity.Int(4), true
+		case "quintuple":
+			return quantity.Int(5), true
+		}
+	}
+	return quantity.Number{}, false
+}
+
+// addClock finds times of day and days.
+func (l *lattice) addClock(i int) {
+	tok := l.tokens
+	add := func(from, to int, c Clock, cost int) {
+		l.add(span{kind: spanClock, from: from, to: to, cost: cost, clock: c})
+	}
+	t := tok[i]
+	at := func(j int) string {
+		if j < len(tok) && j >= 0 {
+			return tok[j].plain
+		}
+		return ""
+	}
+	if t.number {
+		h, m, ok := clockNumber(t.plain)
+		suffix := at(i + 1)
+		switch {
+		case ok && (suffix == "am" || suffix == "pm") && h <= 12:
+			add(i, i+2, Clock{Hour: h%12 + map[bool]int{true: 12}[suffix == "pm"], Min: m, HasTime: true}, 0)
+		case ok && suffix == "h" && strings.ContainsAny(t.plain, ":."):
+			add(i, i+2, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
+		case ok && suffix == "oclock":
+			add(i, i+2, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
+		case ok && strings.Contains(t.plain, ":"):
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13 && !strings.HasPrefix(t.plain, "0")}, 0)
+		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
+		}
+		if len(t.plain) == 4 && at(i+1) == "h" || (len(t.plain) == 4 && (at(i-1) == "at" || at(i-1) == "by")) {
+			if n, err := strconv.Atoi(t.plain); err == nil && n/100 < 24 && n%100 < 60 {
+				to := i + 1
+				if at(i+1) == "h" {
+					to++
+				}
+				add(i, to, Clock{Hour: n / 100, Min: n % 100, HasTime: true}, 0)
+			}
+		}
+		return
+	}
+	switch t.plain {
+	case "noon", "midday":
+		add(i, i+1, Clock{Hour: 12, HasTime: true}, 0)
+	case "midnight":
+		add(i, i+1, Clock{Hour: 0, HasTime: true}, 0)
+	case "now":
+		add(i, i+1, Clock{Now: true}, costFiller)
+	case "tomorrow", "tomorrows", "morgen", "demain", "manana", "domani", "amanha":
+		add(i, i+1, Clock{Day: 1, HasDay: true}, costFiller)
+	case "yesterday", "gestern", "hier", "ayer", "ieri", "ontem":
+		add(i, i+1, Clock{Day: -1, HasDay: true}, costFiller)
+	case "tonight", "today", "tonights", "todays":
+		add(i, i+1, Clock{HasDay: true}, costFiller)
+	case "service", "dinner", "lunch":
+		add(i, i+1, Clock{Service: t.plain}, costSpan)
+	}
+	if d := weekday(t.plain); d > 0 {
+		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
+	}
+}
+
+func isClockPreposition(w string) bool {
+	switch w {
+	case "at", "by", "before", "until", "till", "til", "since", "from", "around", "um", "a", "vers", "alle", "las", "as":
+		return true
+	}
+	return false
+}
+
+func startsUnit(w string) bool {
+	_, ok := quantity.Metric.UnitNamed(w)
+	return ok
+}
+
+// clockNumber reads "18:30", "18.30", "6".
+func clockNumber(s string) (h, m int, ok bool) {
+	hs, ms, two := strings.Cut(strings.ReplaceAll(s, ".", ":"), ":")
+	h, err := strconv.Atoi(hs)
+	if err != nil || h > 24 {
+		return 0, 0, false
+	}
+	if two {
+		m, err = strconv.Atoi(ms)
+		if err != nil || m > 59 || len(ms) != 2 {
+			return 0, 0, false
+		}
+	}
+	return h % 24, m, true
+}
+
+func weekday(w string) int {
+	for i, d := range [...]string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"} {
+		if w == d || w == d+"s" || (len(w) == 3 && w == d[:3] && w != "sun" && w != "sat") {
+			return i + 1
+		}
+	}
+	return 0
+}

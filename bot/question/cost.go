@@ -1,0 +1,56 @@
+package question
+
+// The costs of understanding, in one place. An interpretation's cost is the sum
+// over its spans, its frame and what it leaves unused; the lowest wins, and the
+// margin to the next different answer decides how certain it is.
+const (
+	costSpan       = 1  // every span, so that longer ones win
+	costName       = 0  // a name written out in full
+	costJoined     = 1  // a name joined or split: "icecream base"
+	costForeign    = 1  // a cue of another language than English
+	costFix1       = 4  // one slip corrected in a name
+	costFix2       = 8  // two slips
+	costFixEnglish = 5  // added where the word as written is an English word
+	costFixCue     = 4  // a slip corrected in a cue
+	costPartHead   = 3  // a part of a name with its last word: "syrup" of "poaching syrup"
+	costPart       = 6  // a part without it
+	costPartWord   = 1  // each word left out of the name
+	costFiller     = 0  // words that say nothing
+	costLoose      = 2  // an English word that no frame asked for
+	costLetter     = 1  // a single letter
+	costStrange    = 10 // a word in no list
+	costFood       = 12 // a food word that the book lacks
+	costNumber     = 14 // a number that nothing uses
+	costLostName   = 12 // a name that nothing uses
+	costLostItem   = 11 // an ingredient that the recipe lacks
+	costItemPart   = 2  // "flour" for "buckwheat flour"
+	costItemNested = 1  // found only in a linked recipe
+	costGuessed    = 4  // a frame without the word that asks for it
+	costFromTalk   = 3  // the recipe comes from what was said before
+	costNoRecipe   = 6  // a recipe is needed and none is named
+)
+
+// Decision bounds on those costs.
+const (
+	// CertainBelow: up to this cost an answer is given without saying what was assumed.
+	CertainBelow = 14
+	// AnswerBelow: above this no answer is given.
+	AnswerBelow = 24
+	// Margin: two readings with different answers closer than this are asked about.
+	Margin = 2
+)
+
+// cueWeights is what a cue costs when the frame has no use for it; cues not
+// listed cost cueWeight.
+const cueWeight = 4
+
+var cueWeights = map[cue]int{
+	cueFiller: 0, cueIn: 0, cueFor: 0, cueOf: 0, cueWith: 0, cueFrom: 0, cueAnd: 0, cueOr: 1, cueThan: 2,
+	cueHowmuch: 3, cueHowmany: 3, cueCard: 2, cueAll: 2, cueIngredients: 3, cueThanks: 0, cueGreet: 0, cueHelp: 2, cueYes: 0, cueNo: 1,
+	cueThat: 0, cueSame: 1, cueWhatabout: 0, cueOnebatch: 0, cueWhen: 3, cueOnly: 4, cueContain: 1, cueWeigh: 2, cueTotal: 2, cuePan: 2,
+	cueNot: 6, cueWithout: 8, cueFree: 4, cueStir: 3, cuePercent: 5, cuePer100: 6, cueUnsafe: 10, cueChange: 9, cueSwap: 8, cueRescue: 9, cueHistory: 9,
+	cueReduce: 8, cueLose: 8, cueReading: 7, cueTimer: 9, cueLatest: 8, cueCost: 9, cueAllergen: 9, cueDiet: 9, cueEnergy: 9, cueUseby: 9, cueDensity: 9,
+	cuePlan: 6, cuePrep: 7, cueOrder: 6, cueStock: 7, cuePlating: 5, cueBalance: 8, cueGel: 5, cueUses: 8, cueExtra: 8, cueFewer: 5,
+	cueMethod: 5, cueTemp: 7, cueWent: 5, cueSetready: 5, cueYield: 3, cueFill: 4, cueMoulds: 4, cuePiece: 3, cuePortion: 3, cueBatch: 3, cueOven: 3,
+	cueNever: 6, cueNumber1: 2, cueMakeable: 7, cueEnough: 3, cueUsable: 7, cueTimes: 3,
+}

@@ -1,0 +1,476 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// plainCues are words that any question may hold without meaning more.
+var plainCues = cueSet{}.with(cueFiller, cueIn, cueFor, cueOf, cueWith, cueFrom, cueAnd, cueWhatabout, cueSame, cueThat, cueThanks, cueGreet, cueYes)
+
+// frame reads a message as one kind of question; it returns every way to fill it.
+type frame func(s *sense) []reading
+
+// frames in no particular order: costs decide.
+var frames = []frame{
+	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
+	frameThing, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
+	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+}
+
+// restItems takes the names that are left as ingredients or parts of the targets.
+func (s *sense) restItems(r reading) (reading, bool) {
+	r = r.clone()
+	without := false
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind == spanCue && !sp.cues.has(cueFiller) {
+			if sp.cues.has(cueWithout) || sp.cues.has(cueNot) {
+				without = true
+				r.consumes = r.consumes.with(cueWithout, cueNot)
+				continue
+			}
+			if !light(sp.cues) && !sp.cues.has(cueAnd) {
+				without = false
+			}
+		}
+		if sp.kind != spanName || r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		cost := costLostItem
+		for _, t := range r.q.Targets {
+			if m, c := it.match(t.Recipe); m != noMatch {
+				cost = min(cost, c)
+			}
+		}
+		r.used[i] = true
+		r.extra += cost
+		if without {
+			r.q.Exclude = append(r.q.Exclude, it)
+			continue
+		}
+		if cost == costLostItem {
+			it.Foreign = true
+		}
+		r.q.Items = append(r.q.Items, it)
+	}
+	return r, len(r.q.Items) > 0
+}
+
+// start begins a reading on a pick.
+func (s *sense) start(w Want, about string, p pick) reading {
+	r := s.reading(w, about)
+	r.q.Targets = slices.Clone(p.targets)
+	r.extra = p.cost
+	r.q.FromTalk = p.talk
+	for _, i := range p.spans {
+		r.used[i] = true
+	}
+	r.consumes = plainCues
+	return r
+}
+
+// unit takes a unit asked for: "in grams", "how many oz".
+func (s *sense) unit(r *reading) {
+	for _, i := range s.units {
+		if !r.used[i] && !r.q.HasUnit {
+			r.q.Unit, r.q.HasUnit = s.span(i).unit, true
+			r.used[i] = true
+		}
+	}
+}
+
+// frameAmount: how much of what.
+func frameAmount(s *sense) []reading {
+	var out []reading
+	picks := s.picks()
+	for _, p := range picks {
+		for _, r := range s.sized(s.start(WantAmount, "lookup", p), p) {
+			r, some := s.restItems(r)
+			if !some && p.talk && s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantAmount && len(s.ctx.Items) > 0 && sizedAny(r.q.Targets) {
+				r.q.Items = slices.Clone(s.ctx.Items)
+				some = true
+			}
+			if !some {
+				continue
+			}
+			s.unit(&r)
+			r.consumes = r.consumes.with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueAll, cueOnly, cueFill, cueMoulds, cueCovers, cuePortion, cuePiece,
+				cueMakeable, cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)
+			if s.any(cueExtra) {
+				r.consumes = r.consumes.with(cueExtra)
+				for k := range r.q.Targets {
+					r.q.Targets[k].Scale.Spare = true
+				}
+			}
+			if !s.any(cueHowmuch, cueHowmany, cueWeigh) && !sizedAny(r.q.Targets) {
+				r.extra++
+			}
+			if p.talk && !sizedAny(r.q.Targets) {
+				for k := range r.q.Targets {
+					r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+				}
+			}
+			if sizedAny(r.q.Targets) {
+				r.q.About = "scale"
+			}
+			out = append(out, r)
+		}
+	}
+	if len(picks) == 0 || !s.namesRecipe() {
+		out = append(out, s.amountWithoutRecipe()...)
+	}
+	return out
+}
+
+// namesRecipe reports whether some name is a recipe written out.
+func (s *sense) namesRecipe() bool {
+	for _, i := range s.names {
+		if o := s.recipesOf(i, 1); len(o) > 0 && !o[0].part {
+			return true
+		}
+	}
+	return false
+}
+
+// amountWithoutRecipe: "x2 how much sugar": the recipe is asked back.
+func (s *sense) amountWithoutRecipe() []reading {
+	if !s.any(cueHowmuch, cueHowmany, cueWeigh) && len(s.quant) == 0 {
+		return nil
+	}
+	r := s.reading(WantAmount, "lookup")
+	r.consumes = plainCues.or(sizeCues).with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueOnly, cueCovers, cuePiece)
+	r.q.Targets = []Target{{}}
+	for _, i := range s.quant {
+		sp := s.span(i)
+		switch {
+		case sp.kind == spanFactor:
+			r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor}
+		case s.precededBy(i, cueFor) && sp.q.Q.Unit.Dim == quantity.None:
+			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
+		default:
+			continue
+		}
+		r.used[i] = true
+		r.q.About = "scale"
+	}
+	r, some := s.restItems(r)
+	if !some {
+		return nil
+	}
+	for k := range r.q.Items { // nothing to compare with yet
+		r.q.Items[k].Foreign = false
+		r.extra -= costLostItem
+	}
+	s.unit(&r)
+	r.q.Missing = MissingRecipe
+	r.extra += costNoRecipe
+	return []reading{r}
+}
+
+func sizedAny(ts []Target) bool {
+	return slices.ContainsFunc(ts, func(t Target) bool { return t.Scale.Kind != ScaleNone })
+}
+
+// frameCard: a whole recipe at a size.
+func frameCard(s *sense) []reading {
+	var out []reading
+	for _, p := range s.picks() {
+		if p.talk && !s.any(cueCard, cueAll, cueIngredients) {
+			continue
+		}
+		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
+			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
+			r = s.excluded(r)
+			if s.any(cueHowmuch, cueHowmany) {
+				r.extra++
+				if sizedAny(r.q.Targets) {
+					r.consumes = r.consumes.with(cueHowmuch)
+				}
+			}
+			if !s.any(cueCard, cueAll, cueIngredients) && !sizedAny(r.q.Targets) {
+				r.extra += 2
+			}
+			if s.any(cueExtra) {
+				r.consumes = r.consumes.with(cueExtra)
+				for k := range r.q.Targets {
+					r.q.Targets[k].Scale.Spare = true
+				}
+			}
+			if p.talk && !sizedAny(r.q.Targets) {
+				for k := range r.q.Targets {
+					r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+				}
+			}
+			if sizedAny(r.q.Targets) {
+				r.q.About = "scale"
+			}
+			s.unit(&r)
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// excluded takes the names after "without" as left out.
+func (s *sense) excluded(r reading) reading {
+	r = r.clone()
+	without := false
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind == spanCue {
+			if sp.cues.has(cueWithout) || sp.cues.has(cueNot) {
+				without = true
+				continue
+			}
+			if !light(sp.cues) && !sp.cues.has(cueAnd) && !sp.cues.has(cueOr) {
+				without = false
+			}
+		}
+		if sp.kind != spanName || r.used[i] || !without {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		cost := costLostItem
+		for _, t := range r.q.Targets {
+			if m, c := it.match(t.Recipe); m != noMatch {
+				cost = min(cost, c)
+			}
+		}
+		r.used[i] = true
+		r.extra += cost
+		r.q.Exclude = append(r.q.Exclude, it)
+		r.consumes = r.consumes.with(cueWithout, cueNot)
+	}
+	return r
+}
+
+// frameMethod: the steps.
+func frameMethod(s *sense) []reading {
+	if !s.any(cueMethod, cueNextstep, cuePlating) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		about := "lookup"
+		if s.any(cuePlating) && !s.any(cueMethod, cueNextstep) {
+			about = "plating"
+		}
+		r := s.start(WantMethod, about, p)
+		r.q.Next = s.any(cueNextstep)
+		r.consumes = r.consumes.or(verbCues).with(cueMethod, cueNextstep, cuePlating, cueCard, cueAll, cueOven, cueStir)
+		if s.any(cueNextstep) {
+			r.q.Verbs = s.verbs()
+		}
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// frameParts: what is in it, names only.
+func frameParts(s *sense) []reading {
+	if !s.any(cueIngredients) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(s.quant) > 0 {
+			continue
+		}
+		r := s.start(WantCard, "card", p)
+		r.consumes = r.consumes.with(cueIngredients, cueAll, cueCard, cueHowmuch, cueHowmany)
+		out = append(out, r)
+	}
+	return out
+}
+
+// frameKeeps: how long it keeps.
+func frameKeeps(s *sense) []reading {
+	if !s.any(cueKeeps) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantKeeps, "lookup", p)
+		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
+		r.q.Place = s.place()
+		s.usePlace(&r)
+		if !s.any(cueHowlong, cueHowmany) {
+			r.extra++
+		}
+		s.dropTimes(&r)
+		out = append(out, r)
+	}
+	return out
+}
+
+// dropTimes uses up a time unit asked for: "in days", "how many days".
+func (s *sense) dropTimes(r *reading) {
+	for _, i := range s.units {
+		if s.span(i).unit.Dim == quantity.Time {
+			r.used[i] = true
+			r.q.Unit, r.q.HasUnit = s.span(i).unit, true
+		}
+	}
+}
+
+// place is the cold place that the message names, by its kind.
+func (s *sense) place() string {
+	for _, i := range s.names {
+		if t := s.thingOf(i, kb.ColdName); t != nil {
+			return t.Text
+		}
+	}
+	for i := range s.p.spans {
+		if s.span(i).kind != spanCue {
+			continue
+		}
+		for k := s.span(i).from; k < s.span(i).to; k++ {
+			switch s.l.tokens[k].fold {
+			case "fridge", "freezer":
+				return s.l.tokens[k].fold
+			}
+		}
+	}
+	return ""
+}
+
+func (s *sense) usePlace(r *reading) {
+	for _, i := range s.names {
+		if s.thingOf(i, kb.ColdName) != nil {
+			r.used[i] = true
+		}
+	}
+}
+
+// frameWhere: where it is kept or goes.
+func frameWhere(s *sense) []reading {
+	if !s.any(cueWhere) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantWhere, "lookup", p)
+		r.consumes = r.consumes.or(verbCues).with(cueWhere, cueKeeps)
+		r.q.Verbs = s.verbs()
+		out = append(out, r)
+	}
+	return out
+}
+
+// frameMakes: what one batch makes, weighs, or what one piece weighs.
+func frameMakes(s *sense) []reading {
+	if !s.any(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cuePiece, cuePortion) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
+			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.any(cuePiece, cuePortion) {
+				r.q.Per = PerPiece
+				r.consumes = r.consumes.with(cuePiece, cuePortion)
+			}
+			if !s.any(cueYield, cueTotal) {
+				r.extra += 2
+				if s.any(cueWeigh, cuePiece) {
+					r.extra--
+				}
+			}
+			if sizedAny(r.q.Targets) {
+				r.q.About = "scale"
+			}
+			s.unit(&r)
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// frameMakeable: how much can be made from what is left.
+func frameMakeable(s *sense) []reading {
+	if !s.any(cueMakeable, cueOnly, cueEnough, cueYield, cueHowmany) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		for _, r := range s.sized(s.start(WantMakeable, "scale", p), p) {
+			if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleGiven {
+				continue
+			}
+			r.consumes = r.consumes.with(cueMakeable, cueOnly, cueEnough, cueHowmany, cueHowmuch, cueYield, cueCovers, cuePiece, cuePortion, cueBatch)
+			if !s.any(cueMakeable, cueEnough, cueYield) {
+				r.extra++
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// frameMoulds: how many moulds or trays a batch fills.
+func frameMoulds(s *sense) []reading {
+	if !s.any(cueMoulds) || !s.any(cueHowmany, cueFill) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		for _, r := range s.sized(s.start(WantMoulds, "scale", p), p) {
+			r.consumes = r.consumes.with(cueMoulds, cueHowmany, cueFill, cueYield, cueEnough, cueMakeable, cueOnly)
+			for _, i := range s.names {
+				if t := s.thingOf(i, kb.MouldName); t != nil && !r.used[i] {
+					r.q.Thing = t
+					r.used[i] = true
+				}
+			}
+			if !s.any(cueHowmany) {
+				r.extra += 3
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// frameBatches: how many batches of a machine.
+func frameBatches(s *sense) []reading {
+	var machine *kb.Name
+	at := -1
+	for _, i := range s.names {
+		if t := s.thingOf(i, kb.MachineName); t != nil {
+			machine, at = t, i
+		}
+	}
+	if !s.any(cueBatchsplit) && machine == nil {
+		return nil
+	}
+	if !s.any(cueBatchsplit, cueHowmany, cueBatch) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if at >= 0 && slices.Contains(p.spans, at) {
+			continue
+		}
+		for _, r := range s.sized(s.start(WantBatches, "scale", p), p) {
+			r.consumes = r.consumes.with(cueBatchsplit, cueHowmany, cueBatch, cueVerbChurn, cueFill, cueCapacity, cueMakeable)
+			if at >= 0 {
+				r.q.Thing = machine
+				r.used[at] = true
+			} else {
+				r.extra++
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}

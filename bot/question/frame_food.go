@@ -1,0 +1,252 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/mix"
+	"tamis/calc/quantity"
+	"tamis/kb/name"
+)
+
+// takeAllergens uses up the allergens that are named.
+func (s *sense) takeAllergens(r *reading) {
+	for _, i := range s.allergens {
+		if !r.used[i] {
+			r.used[i] = true
+			r.q.Allergen = append(r.q.Allergen, s.span(i).allergen)
+		}
+	}
+}
+
+// takeDiets uses up the diets that are named.
+func (s *sense) takeDiets(r *reading) {
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.has(cueDiet) {
+			continue
+		}
+		r.used[i] = true
+		for k := sp.from; k < sp.to; k++ {
+			if d := diet(s.l.tokens[k].plain); d != "" && !slices.Contains(r.q.Diet, d) {
+				r.q.Diet = append(r.q.Diet, d)
+			}
+		}
+		if f := name.Fold(s.text(i)); f == "gelatine free" || f == "gelatin free" {
+			r.q.Diet = append(r.q.Diet, "gelatine")
+		}
+	}
+}
+
+// diet is the word of the book for a diet that somebody names.
+func diet(w string) string {
+	switch w {
+	case "vegetarian", "veggie", "veg", "vegetarians":
+		return "vegetarian"
+	case "vegan", "vegans", "plant":
+		return "vegan"
+	case "halal", "kosher", "pescatarian":
+		return w
+	case "pregnant", "pregnancy":
+		return "pregnancy"
+	case "alcohol", "alcoholic":
+		return "alcohol"
+	case "gelatine", "gelatin":
+		return "gelatine"
+	case "pork":
+		return "pork"
+	case "meat":
+		return "meat"
+	case "rennet", "carmine":
+		return w
+	}
+	return ""
+}
+
+// frameAllergens: what a recipe or ingredient contains; whom it suits.
+func frameAllergens(s *sense) []reading {
+	diets := s.any(cueDiet)
+	if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueWithout) && !diets && len(s.allergens) == 0 {
+		return nil
+	}
+	if len(s.allergens) == 0 && !s.any(cueAllergen, cueShared) && !diets {
+		return nil
+	}
+	var out []reading
+	for _, r := range s.itemsOrRecipe(WantAllergens, "allergen") {
+		r.consumes = r.consumes.with(cueAllergen, cueContain, cueFree, cueShared, cueWithout, cueNot, cueIn, cueCovers, cueOnebatch, cueIngredients, cueAll, cueNo, cueOr)
+		s.takeAllergens(&r)
+		s.takeDiets(&r)
+		r.q.Free = s.any(cueFree, cueWithout)
+		switch {
+		case len(r.q.Diet) > 0 && len(r.q.Allergen) == 0:
+			r.q.Want, r.q.About = WantDiet, "diet"
+		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared):
+			continue
+		}
+		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
+			r.extra += costGuessed
+		}
+		if s.any(cueHowmuch, cueHowmany) || len(s.quant) > 0 {
+			r.extra += 6
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// frameMenuFor: what somebody can eat over the whole book.
+func frameMenuFor(s *sense) []reading {
+	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen) {
+		return nil
+	}
+	r := s.reading(WantMenuFor, "allergen")
+	r.consumes = plainCues.with(cueFree, cueUses, cueWithout, cueContain, cueAllergen, cueCovers, cueNot, cueOr, cueNo, cueCard, cueAll, cuePlating)
+	s.takeAllergens(&r)
+	s.takeDiets(&r)
+	if len(r.q.Allergen) == 0 && len(r.q.Diet) == 0 {
+		return nil
+	}
+	if len(r.q.Allergen) == 0 {
+		r.q.About = "diet"
+	}
+	if !s.any(cueUses) && !s.any(cueFree, cueWithout) {
+		r.extra += 5
+	}
+	r.q.Free = true
+	return []reading{r}
+}
+
+// contents are the components that a question may ask for, by their cue.
+var contents = []struct {
+	cue     cue
+	content Content
+}{
+	{cueFatword, Content{Name: "fat", Key: mix.Fat}},
+	{cueSugarword, Content{Name: "sugars", Key: mix.Sugars}},
+	{cueSaltword, Content{Name: "salt", Key: mix.Salt}},
+	{cueWaterword, Content{Name: "water", Key: mix.Water}},
+	{cueProteinword, Content{Name: "protein", Key: mix.Protein}},
+	{cueAlcoholword, Content{Name: "alcohol", Key: mix.Alcohol}},
+	{cueLactoseword, Content{Name: "lactose", Key: mix.Lactose}},
+	{cueStarchword, Content{Name: "starch", Key: mix.Starch}},
+	{cueSolidsword, Content{Name: "solids", Sum: true}},
+	{cueMsnfword, Content{Name: "milk solids-not-fat", Sum: true}},
+	{cueBrixword, Content{Name: "brix", Sum: true}},
+}
+
+// contentNames are ingredients' names that are a component where a share is asked.
+var contentNames = map[string]Content{
+	"sugar": {Name: "sugars", Key: mix.Sugars}, "salt": {Name: "salt", Key: mix.Salt}, "water": {Name: "water", Key: mix.Water},
+	"fat": {Name: "fat", Key: mix.Fat}, "alcohol": {Name: "alcohol", Key: mix.Alcohol}, "starch": {Name: "starch", Key: mix.Starch},
+	"protein": {Name: "protein", Key: mix.Protein}, "sucrose": {Name: "sucrose", Key: mix.Sucrose}, "glucose": {Name: "glucose", Key: mix.Glucose},
+	"fructose": {Name: "fructose", Key: mix.Fructose}, "lactose": {Name: "lactose", Key: mix.Lactose}, "cocoa butter": {Name: "cocoa butter", Key: mix.CocoaButter},
+	"milk fat": {Name: "milk fat", Key: mix.MilkFat}, "fibre": {Name: "fibre", Key: mix.Fibre},
+}
+
+// frameContent: fat, sugars, energy… of a recipe or ingredient.
+func frameContent(s *sense) []reading {
+	share := s.any(cuePercent, cuePer100)
+	for _, i := range s.quant {
+		if s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Share {
+			share = true
+		}
+	}
+	var found []Content
+	var spans []int
+	for _, c := range contents {
+		if s.any(c.cue) {
+			found = append(found, c.content)
+		}
+	}
+	if share || s.any(cuePortion) {
+		for _, i := range s.names {
+			if c, ok := contentNames[s.folded(s.span(i))]; ok {
+				found = append(found, c)
+				spans = append(spans, i)
+			}
+		}
+		for _, i := range s.allergens {
+			if c, ok := contentNames[s.folded(s.span(i))]; ok {
+				found = append(found, c)
+				spans = append(spans, i)
+			}
+		}
+	}
+	energy := s.any(cueEnergy)
+	if len(found) == 0 && !energy {
+		return nil
+	}
+	w, about := WantContent, "balance"
+	if energy && len(found) == 0 {
+		w, about = WantEnergy, "lookup"
+	}
+	var out []reading
+	for _, base := range s.itemsOrRecipe(w, about) {
+		if slices.ContainsFunc(spans, func(i int) bool { return base.used[i] }) {
+			continue
+		}
+		if len(base.q.Items) > 0 {
+			base.q.About = "lookup"
+		}
+		p := pick{targets: base.q.Targets}
+		for _, r := range s.sized(base, p) {
+			for _, c := range contents {
+				r.consumes = r.consumes.with(c.cue)
+			}
+			r.consumes = r.consumes.with(cuePercent, cuePer100, cuePortion, cuePiece, cueHowmuch, cueHowmany, cueEnergy, cueTotal, cueContain, cueBatch, cueOnebatch, cueCovers, cueSolidsword)
+			r.q.Content = found
+			for _, i := range spans {
+				r.used[i] = true
+			}
+			for _, i := range s.quant { // "per 100 g"
+				if sp := s.span(i); !r.used[i] && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Q.Base().Equal(quantity.Int(100)) && (s.before(i) == "per" || s.before(i) == "in" || s.before(i) == "pro" || s.before(i) == "pour") {
+					r.used[i] = true
+					r.q.Per = Per100
+					if len(r.q.Targets) == 1 {
+						r.q.Targets[0].Scale = Scale{}
+					}
+				}
+			}
+			switch {
+			case s.any(cuePer100):
+				r.q.Per = Per100
+			case s.any(cuePortion):
+				r.q.Per = PerCover
+			case s.any(cuePiece):
+				r.q.Per = PerPiece
+			case s.any(cueBatch, cueOnebatch) || sizedAny(r.q.Targets):
+				r.q.Per = PerBatch
+			}
+			if share && r.q.Per == PerDefault {
+				r.q.Per = Per100
+			}
+			s.unit(&r)
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// frameCost: of a batch, piece, cover, or an ingredient's price.
+func frameCost(s *sense) []reading {
+	if !s.any(cueCost) {
+		return nil
+	}
+	var out []reading
+	for _, base := range s.itemsOrRecipe(WantCost, "cost") {
+		p := pick{targets: base.q.Targets}
+		for _, r := range s.sized(base, p) {
+			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
+			switch {
+			case s.any(cuePortion):
+				r.q.Per = PerCover
+			case s.any(cuePiece):
+				r.q.Per = PerPiece
+			case s.any(cueBatch, cueOnebatch):
+				r.q.Per = PerBatch
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -1,0 +1,222 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// frameThing: a pan's tare, a mould's volume, a machine's batch, a fridge's temperature.
+func frameThing(s *sense) []reading {
+	var out []reading
+	for _, i := range s.names {
+		t := s.thingOf(i, kb.PanName, kb.MouldName, kb.MachineName, kb.ColdName, kb.ScaleName)
+		if t == nil {
+			continue
+		}
+		r := s.reading(WantThing, "lookup")
+		r.q.Thing = t
+		r.used[i] = true
+		r.consumes = plainCues.with(cueHowmuch, cueHowmany)
+		switch t.Kind {
+		case kb.PanName:
+			r.consumes = r.consumes.with(cueTare, cueWeigh, cueCapacity, cuePan, cueTotal)
+			r.extra = s.wants(cueTare, cueWeigh, cueCapacity)
+		case kb.MouldName:
+			r.consumes = r.consumes.with(cueCapacity, cueMoulds, cuePiece, cueFill, cueVerbHold, cueKeeps, cueStock)
+			r.extra = s.wants(cueCapacity, cueHowmany, cueHowmuch, cuePiece)
+		case kb.MachineName:
+			r.consumes = r.consumes.with(cueCapacity, cueBatch, cueBatchsplit, cueVerbChurn, cueHowlong, cueVerbHold, cueMoulds, cueOven, cueKeeps)
+			r.extra = s.wants(cueCapacity, cueBatch, cueBatchsplit, cueHowlong, cueHowmany, cueHowmuch)
+		case kb.ColdName:
+			r.consumes = r.consumes.with(cueTemp, cueVerbChill, cueVerbFreeze, cueMoulds, cueCapacity)
+			r.extra = s.wants(cueTemp, cueHowmany, cueHowmuch)
+		case kb.ScaleName:
+			r.consumes = r.consumes.with(cueReading, cueCapacity, cueWeigh)
+			r.extra = s.wants(cueCapacity, cueReading, cueWeigh)
+		}
+		s.unit(&r)
+		out = append(out, r)
+	}
+	if s.any(cueHouseService) && s.any(cueWhen, cueHowlong) && len(s.names) == 0 {
+		r := s.reading(WantThing, "lookup")
+		r.consumes = plainCues.with(cueHouseService, cueWhen, cueHowlong)
+		for _, i := range s.clock {
+			r.used[i] = true
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// wants is the price of guessing a frame without its words.
+func (s *sense) wants(cs ...cue) int {
+	if s.any(cs...) {
+		return 0
+	}
+	return costGuessed
+}
+
+// frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
+func frameConvert(s *sense) []reading {
+	var out []reading
+	for n, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" {
+			continue
+		}
+		r := s.reading(WantConvert, "convert")
+		r.used[i] = true
+		r.q.Quantity, r.q.HasQty = sp.q.Q, true
+		r.q.QuantityHi = sp.q.Hi
+		r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield, cueOven)
+		if sp.q.Ambiguous != nil {
+			r.q.Missing = MissingNumber
+			r.q.Choices = []Choice{
+				{Label: sp.q.Ambiguous.AsDecimal.String() + unitSuffix(sp.q.Q.Unit)},
+				{Label: sp.q.Ambiguous.AsThousands.String() + unitSuffix(sp.q.Q.Unit)}}
+		}
+		if sp.q.Q.Unit.Dim == quantity.Temperature {
+			r.consumes = r.consumes.with(cueTemp)
+		}
+		// "1 cup (240 ml) honey": the second quantity explains the first
+		for _, j := range s.quant[n+1:] {
+			other := s.span(j)
+			if other.kind == spanQuantity && other.q.Q.Unit.Dim == sp.q.Q.Unit.Dim && other.q.Q.Unit.Symbol != "" && other.from == sp.to && s.l.tokens[other.from].breaks {
+				r.used[j] = true
+				r.q.Quantities = append(r.q.Quantities, other.q.Q)
+			}
+		}
+		s.unit(&r)
+		for _, j := range s.names {
+			if it, ok := s.item(j); ok && (it.Larder != nil || it.Recipe != nil) && !it.Part {
+				r.used[j] = true
+				r.q.Items = append(r.q.Items, it)
+				break
+			}
+		}
+		if !r.q.HasUnit {
+			if len(r.q.Items) == 0 && !s.any(cueConvert) {
+				if sp.q.Q.Unit.Dim != quantity.Temperature {
+					continue
+				}
+			}
+			r.extra += 3
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// frameDensity: g/ml of an ingredient, or what a piece of it weighs.
+func frameDensity(s *sense) []reading {
+	var out []reading
+	for _, i := range s.names {
+		it, ok := s.item(i)
+		if !ok || it.Larder == nil {
+			continue
+		}
+		if s.any(cueDensity) {
+			r := s.reading(WantDensity, "lookup")
+			r.used[i] = true
+			r.q.Items = []Item{it}
+			r.consumes = plainCues.with(cueDensity, cueHowmuch, cueWeigh)
+			out = append(out, r)
+		}
+		if s.any(cueWeigh, cuePiece) && len(s.quant) <= 1 {
+			r := s.reading(WantDensity, "lookup")
+			r.q.Per = PerPiece
+			r.used[i] = true
+			r.q.Items = []Item{it}
+			r.consumes = plainCues.with(cueWeigh, cuePiece, cueHowmuch, cueOnebatch)
+			for _, j := range s.quant {
+				if sp := s.span(j); sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.None || sp.q.Q.Unit.Dim == quantity.Count) && s.next(j) == i {
+					r.q.Quantity, r.q.HasQty = sp.q.Q, true
+					r.used[j] = true
+				}
+			}
+			r.extra = 1
+			s.unit(&r)
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// frameUses: which recipes use something.
+func frameUses(s *sense) []reading {
+	if !s.any(cueUses) {
+		return nil
+	}
+	r := s.reading(WantUses, "lookup")
+	r.consumes = plainCues.with(cueUses, cueContain, cueHowmany, cueIngredients, cueCard, cueWhere, cueOr)
+	for _, i := range s.names {
+		if it, ok := s.item(i); ok {
+			r.used[i] = true
+			r.q.Items = append(r.q.Items, it)
+		}
+	}
+	if len(r.q.Items) == 0 {
+		for i := range s.p.spans {
+			if it, ok := s.foreign(i); ok && !s.span(i).strange {
+				r.q.Items = append(r.q.Items, it)
+				r.used[i] = true
+				r.extra -= costFood - 1
+			}
+		}
+	}
+	if len(r.q.Items) == 0 {
+		return nil
+	}
+	return []reading{r}
+}
+
+// frameUsable: peeled or trimmed against bought.
+func frameUsable(s *sense) []reading {
+	if !s.any(cueUsable) {
+		return nil
+	}
+	var out []reading
+	for _, i := range s.names {
+		it, ok := s.item(i)
+		if !ok || it.Larder == nil {
+			continue
+		}
+		r := s.reading(WantUsable, "lookup")
+		r.consumes = plainCues.with(cueUsable, cueHowmuch, cueHowmany, cueWeigh, cueYield, cueOrder, cuePercent)
+		r.used[i] = true
+		r.q.Items = []Item{it}
+		for _, j := range s.quant {
+			if sp := s.span(j); sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && !r.q.HasQty {
+				r.q.Quantity, r.q.HasQty = sp.q.Q, true
+				r.used[j] = true
+			}
+		}
+		s.unit(&r)
+		out = append(out, r)
+	}
+	return out
+}
+
+// itemsOrRecipe are the names that a question about one thing may mean: recipes, then an ingredient.
+func (s *sense) itemsOrRecipe(w Want, about string) []reading {
+	var out []reading
+	for _, p := range s.picks() {
+		out = append(out, s.start(w, about, p))
+	}
+	for _, i := range s.names {
+		if it, ok := s.item(i); ok && it.Larder != nil {
+			r := s.reading(w, about)
+			r.consumes = plainCues
+			r.used[i] = true
+			r.q.Items = []Item{it}
+			if slices.ContainsFunc(s.recipesOf(i, 1), func(o option) bool { return !o.part }) {
+				continue // a recipe of that very name is meant
+			}
+			r.extra = 1
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -1,0 +1,121 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// panOf finds the pan that the message names.
+func (s *sense) panOf() (int, *kb.Name) {
+	for _, i := range s.names {
+		if t := s.thingOf(i, kb.PanName); t != nil {
+			return i, t
+		}
+	}
+	return -1, nil
+}
+
+// framePan: what the pan must read, what is still to lose from a reading.
+func framePan(s *sense) []reading {
+	if !s.any(cueReduce, cueLose, cueReading, cueTare) && !(s.any(cuePan) && s.any(cueWeigh)) {
+		return nil
+	}
+	at, pan := s.panOf()
+	var out []reading
+	for _, p := range s.picks() {
+		if at >= 0 && slices.Contains(p.spans, at) {
+			continue
+		}
+		r := s.start(WantReading, "reduce", p)
+		if at >= 0 {
+			r.q.Thing = pan
+			r.used[at] = true
+		}
+		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity)
+		// "pan 930 g" gives a tare; "reads 1450" a reading
+		masses := []int{}
+		for _, i := range s.quant {
+			sp := s.span(i)
+			if sp.kind != spanQuantity || sp.q.Ambiguous != nil {
+				continue
+			}
+			switch {
+			case sp.q.Q.Unit.Dim == quantity.Mass:
+				masses = append(masses, i)
+			case sp.q.Q.Unit.Symbol == "" && sp.q.Q.N.Cmp(quantity.Int(100)) > 0:
+				masses = append(masses, i)
+			}
+		}
+		take := func(i int) quantity.Quantity {
+			r.used[i] = true
+			q := s.span(i).q.Q
+			if q.Unit.Symbol == "" {
+				q = quantity.Grams(q.N)
+			}
+			return q
+		}
+		for _, i := range masses {
+			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || len(masses) == 1 && s.any(cueReading, cueLose) && !s.precededBy(i, cueTare) {
+				if !r.q.HasQty {
+					r.q.Quantity, r.q.HasQty = take(i), true
+				}
+			}
+		}
+		for _, i := range masses {
+			if !r.used[i] && pan == nil && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
+				r.q.Quantities = append(r.q.Quantities, take(i)) // the tare
+			}
+		}
+		if len(p.targets) > 1 {
+			r.extra += 4
+		}
+		if p.talk {
+			for k := range r.q.Targets {
+				r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+			}
+			for _, rr := range s.resized(r, p) {
+				out = append(out, rr)
+			}
+			continue
+		}
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// frameBrix: a mass of something at one sugar content taken to another.
+func frameBrix(s *sense) []reading {
+	var degrees []quantity.Quantity
+	r := s.reading(WantBrixTarget, "reduce")
+	r.consumes = plainCues.with(cueReduce, cueBrixword, cueWeigh, cueHowmuch, cueLose, cueYield, cueTotal, cueConvert)
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil {
+			continue
+		}
+		switch sp.q.Q.Unit.Dim {
+		case quantity.Brix:
+			degrees = append(degrees, sp.q.Q)
+			r.used[i] = true
+		case quantity.Mass:
+			if !r.q.HasQty {
+				r.q.Quantity, r.q.HasQty = sp.q.Q, true
+				r.used[i] = true
+			}
+		}
+	}
+	if len(degrees) != 2 || !r.q.HasQty {
+		return nil
+	}
+	r.q.Quantities = degrees
+	for _, i := range s.names {
+		if it, ok := s.item(i); ok && !r.used[i] {
+			r.q.Items = append(r.q.Items, it)
+			r.used[i] = true
+		}
+	}
+	r.extra = -2
+	return []reading{r}
+}

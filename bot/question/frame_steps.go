@@ -1,0 +1,146 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb"
+)
+
+// verbCues are the words of steps.
+var verbCues = cueSet{}.with(cueVerbBake, cueVerbCook, cueVerbSet, cueVerbChill, cueVerbFreeze, cueVerbThaw, cueVerbRest, cueVerbProof, cueVerbChurn,
+	cueVerbInfuse, cueVerbDry, cueVerbCure, cueVerbWhip, cueVerbHold, cueVerbStrain, cueVerbOut)
+
+// verbGroups: the verbs of a book that a word of cooks may mean, the nearest first.
+var verbGroups = map[cue][]string{
+	cueVerbBake:   {"bake", "roast", "dry"},
+	cueVerbCook:   {"cook", "boil", "simmer", "poach", "fry", "steam", "braise", "reduce", "caramelise", "heat", "melt", "toast", "temper", "confit", "grill", "sear", "warm", "scald", "bake", "roast", "cure"},
+	cueVerbSet:    {"set", "chill", "rest"},
+	cueVerbChill:  {"chill", "cool", "rest", "set", "refrigerate"},
+	cueVerbFreeze: {"freeze", "harden"},
+	cueVerbThaw:   {"thaw", "temper", "defrost"},
+	cueVerbRest:   {"rest", "chill", "mature", "age", "stand"},
+	cueVerbProof:  {"proof", "prove", "ferment", "retard", "rise", "rest"},
+	cueVerbChurn:  {"churn", "freeze"},
+	cueVerbInfuse: {"infuse", "steep", "hydrate", "soak", "macerate"},
+	cueVerbDry:    {"dry", "dehydrate", "bake"},
+	cueVerbCure:   {"cure", "brine", "marinate", "pickle"},
+	cueVerbWhip:   {"whip", "whisk", "beat", "knead", "mix", "blend"},
+	cueVerbHold:   {"hold"},
+	cueVerbStrain: {"strain", "drain", "hang", "press"},
+	cueVerbOut:    {"thaw", "temper"},
+}
+
+// Verbs of the words in the message: first the words themselves, folded to
+// their stem by the word files, then the verbs they may mean.
+func (s *sense) verbs() []string {
+	var out []string
+	add := func(v string) {
+		if !slices.Contains(out, v) {
+			out = append(out, v)
+		}
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) {
+			continue
+		}
+		// the very verb first
+		for k := sp.from; k < sp.to; k++ {
+			for _, st := range stems(s.l.tokens[k].plain) {
+				sp.cues.each(func(c cue) {
+					if slices.Contains(verbGroups[c], st) {
+						add(st)
+					}
+				})
+			}
+		}
+		sp.cues.each(func(c cue) {
+			for _, v := range verbGroups[c] {
+				add(v)
+			}
+		})
+	}
+	return out
+}
+
+// stems are the verbs that a word may be a form of.
+func stems(w string) []string {
+	out := []string{w}
+	cut := func(suffix string, add ...string) {
+		if len(w) > len(suffix)+2 && w[len(w)-len(suffix):] == suffix {
+			base := w[:len(w)-len(suffix)]
+			for _, a := range add {
+				out = append(out, base+a)
+			}
+			if n := len(base); n > 2 && base[n-1] == base[n-2] {
+				out = append(out, base[:n-1])
+			}
+		}
+	}
+	cut("ing", "", "e")
+	cut("ed", "", "e")
+	cut("s", "")
+	switch w {
+	case "frozen", "froze":
+		out = append(out, "freeze")
+	case "beaten":
+		out = append(out, "beat")
+	case "spun":
+		out = append(out, "churn")
+	case "rise", "risen":
+		out = append(out, "proof")
+	case "hung":
+		out = append(out, "hang")
+	case "held":
+		out = append(out, "hold")
+	}
+	return out
+}
+
+// frameSteps: times and temperatures of the book.
+func frameSteps(s *sense) []reading {
+	if !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		about := "time"
+		r := s.start(WantSteps, about, p)
+		r.q.Temp = s.any(cueTemp, cueCore) || s.any(cueOven) && !s.any(cueHowlong)
+		r.q.Time = s.any(cueHowlong) || !r.q.Temp && s.any(cueWhen)
+		r.q.Oven = s.any(cueOven)
+		r.q.Core = s.any(cueCore)
+		if r.q.Temp && !r.q.Time {
+			r.q.About = "lookup"
+		}
+		if s.any(cueStir) && !r.q.Temp && !r.q.Time {
+			r.q.Time = true
+		}
+		r.q.Verbs = s.verbs()
+		r.q.Place = s.place()
+		s.usePlace(&r)
+		for _, i := range s.names {
+			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
+				r.used[i] = true
+				r.q.Oven = r.q.Oven || t.Text == "oven"
+				r.q.Thing = t
+			}
+		}
+		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready)
+		if s.any(cueWhen) && r.q.Time && !s.any(cueHowlong) {
+			r.extra += 3
+			r.consumes = r.consumes.with(cueWhen)
+		}
+		s.dropTimes(&r)
+		s.unitTemp(&r)
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// unitTemp takes "in fahrenheit".
+func (s *sense) unitTemp(r *reading) {
+	if !r.q.HasUnit {
+		s.unit(r)
+	}
+}

@@ -1,0 +1,355 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb/name"
+)
+
+// frameTalk: help, thanks, hello, never mind, yes, no: only where nothing else is said.
+func frameTalk(s *sense) []reading {
+	if len(s.names) > 0 || len(s.quant) > 0 || len(s.allergens) > 0 {
+		return nil
+	}
+	var out []reading
+	add := func(w Want, about string, c cue, with ...cue) {
+		if !s.any(c) {
+			return
+		}
+		r := s.reading(w, about)
+		r.consumes = plainCues.with(c).with(with...)
+		if c == cueNo || c == cueYes {
+			for _, sp := range s.p.spans {
+				if sp.kind != spanCue {
+					return
+				}
+			}
+		}
+		out = append(out, r)
+	}
+	add(WantHelp, "help", cueHelp, cueMethod, cueCard, cueAll)
+	add(WantThanks, "talk", cueThanks)
+	add(WantHello, "talk", cueGreet)
+	add(WantNever, "talk", cueNever)
+	if s.ctx != nil && (s.ctx.Pending != nil) {
+		add(WantYes, "change", cueYes)
+		add(WantNo, "change", cueNo)
+	}
+	return out
+}
+
+// followCues mark a line that goes on from the one before.
+var followCues = cueSet{}.with(cueWhatabout, cueSame, cueThat, cueAnd, cueNo, cueNot, cueWithout, cueFor)
+
+// frameFollow: half a thought that goes on from the last question; what it
+// names replaces what was said.
+func frameFollow(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil {
+		return nil
+	}
+	last := s.ctx.Last
+	for i := range s.p.spans { // a question with a word of its own stands alone
+		sp := s.span(i)
+		if sp.kind != spanCue || sp.cues.meets(followCues) || sp.cues.meets(plainCues) || sp.cues.meets(sizeCues) {
+			continue
+		}
+		if sp.cues.meets(cueSet{}.with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueOnly, cueFree, cueContain, cueMakeable, cueAll, cueExtra, cueHalf)) {
+			continue
+		}
+		return nil
+	}
+	marked := s.any(cueWhatabout, cueSame, cueThat, cueAnd, cueNo) || len(s.p.spans) <= 3
+	base := func() reading {
+		r := s.reading(last.Want, last.About)
+		q := *last
+		q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices = nil, nil, nil, false, MissingNothing, nil
+		q.Targets, q.Items, q.Exclude = slices.Clone(last.Targets), slices.Clone(last.Items), slices.Clone(last.Exclude)
+		q.Say, q.cues = s.l.text, last.cues.or(s.cues)
+		q.FromTalk = true
+		r.q = q
+		r.consumes = plainCues.or(followCues).or(sizeCues).with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueFree, cueContain)
+		if !marked {
+			r.extra = costFromTalk
+		}
+		return r
+	}
+	var out []reading
+	// another recipe, the rest as before
+	for _, p := range s.picks() {
+		if p.talk {
+			continue
+		}
+		r := base()
+		r.extra += p.cost
+		for _, i := range p.spans {
+			r.used[i] = true
+		}
+		old := r.q.Targets
+		r.q.Targets = slices.Clone(p.targets)
+		for k := range r.q.Targets {
+			if len(old) > 0 {
+				r.q.Targets[k].Scale = keepScale(old[0].Scale)
+			}
+		}
+		if last.Want == WantAmount && last.Missing == MissingNothing {
+			for k := range r.q.Items { // the items must fit the new recipe too
+				_, c := r.q.Items[k].match(r.q.Targets[0].Recipe)
+				r.extra += min(c, 4)
+			}
+		}
+		if !marked {
+			r.extra++
+		}
+		out = append(out, s.resized(r, p)...)
+	}
+	// another size, other ingredients, another unit of the same recipes
+	if len(last.Targets) > 0 && last.Targets[0].Recipe != nil || last.Missing == MissingRecipe {
+		r := base()
+		p := pick{targets: r.q.Targets, talk: true}
+		if last.Missing != MissingRecipe {
+			for _, rr := range s.resized(r, p) {
+				rr := s.otherItems(rr, last)
+				s.unit(&rr)
+				if slices.Contains(rr.used, true) {
+					if sizedAny(rr.q.Targets) && rr.q.About == "lookup" && rr.q.Want == WantAmount {
+						rr.q.About = "scale"
+					}
+					out = append(out, rr)
+				}
+			}
+		}
+	} else if len(s.units) > 0 || last.Want == WantConvert {
+		r := base()
+		s.unit(&r)
+		if last.Want == WantConvert {
+			for _, i := range s.quant {
+				if sp := s.span(i); sp.kind == spanQuantity && sp.q.Ambiguous == nil {
+					r.q.Quantity = sp.q.Q
+					if sp.q.Q.Unit.Symbol == "" {
+						r.q.Quantity = quantity.Of(sp.q.Q.N, last.Quantity.Unit)
+					}
+					r.used[i] = true
+					break
+				}
+			}
+			for _, i := range s.names {
+				if it, ok := s.item(i); ok {
+					r.q.Items = []Item{it}
+					r.used[i] = true
+					break
+				}
+			}
+		}
+		if slices.Contains(r.used, true) {
+			out = append(out, r)
+		}
+	}
+	if len(s.allergens) > 0 && (last.Want == WantAllergens || last.Want == WantMenuFor) {
+		r := base()
+		r.q.Allergen = nil
+		s.takeAllergens(&r)
+		out = append(out, r)
+	}
+	return out
+}
+
+// keepScale is the size that goes over to another recipe.
+func keepScale(sc Scale) Scale {
+	if sc.Kind == ScaleGiven || sc.Mould != nil {
+		return Scale{}
+	}
+	return sc
+}
+
+// resized replaces the size where the message gives one.
+func (s *sense) resized(r reading, p pick) []reading {
+	if len(s.quant) == 0 {
+		return []reading{r}
+	}
+	old := make([]Scale, len(r.q.Targets))
+	for k := range r.q.Targets {
+		old[k] = r.q.Targets[k].Scale
+		r.q.Targets[k].Scale = Scale{}
+	}
+	out := s.sized(r, p)
+	for i := range out {
+		for k := range out[i].q.Targets {
+			if out[i].q.Targets[k].Scale.Kind == ScaleNone {
+				out[i].q.Targets[k].Scale = old[k]
+			}
+		}
+	}
+	return out
+}
+
+// otherItems replaces the ingredients where the message names some, and leaves
+// out what it excludes.
+func (s *sense) otherItems(r reading, last *Question) reading {
+	r = r.clone()
+	had := r.q.Items
+	r.q.Items = nil
+	r, some := s.restItems(r)
+	if !some {
+		r.q.Items = had
+	} else if r.q.Want != WantAmount {
+		switch r.q.Want {
+		case WantCard, WantMakes, WantMakeable, WantNothing:
+			r.q.Want, r.q.About = WantAmount, "lookup"
+		default:
+			r.extra += 8
+		}
+	}
+	return r
+}
+
+// frameChoice: an answer to the question back, by number, ordinal or name.
+func frameChoice(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Pending == nil || len(s.ctx.Choices) == 0 {
+		return nil
+	}
+	n := s.ordinal()
+	if n == 0 {
+		n = s.named()
+	}
+	if n < 1 || n > len(s.ctx.Choices) {
+		return nil
+	}
+	r := s.reading(s.ctx.Pending.Want, s.ctx.Pending.About)
+	c := s.ctx.Choices[n-1]
+	r.q = *s.ctx.Pending
+	r.q.Missing, r.q.Choices, r.q.Unused, r.q.Lost, r.q.Assumed, r.q.Strange = MissingNothing, nil, nil, false, nil, nil
+	r.q.Targets = slices.Clone(r.q.Targets)
+	r.q.Say = c.Label
+	if c.Recipe != nil {
+		if len(r.q.Targets) == 0 {
+			r.q.Targets = []Target{{}}
+		}
+		r.q.Targets[0].Recipe, r.q.Targets[0].Part = c.Recipe, false
+	} else if c.Question != nil {
+		r.q = *c.Question
+	}
+	for i := range r.used {
+		r.used[i] = true
+	}
+	r.consumes = plainCues.with(cueNumber1, cueNo, cueNot, cueCard)
+	r.extra = -s.p.cost
+	return []reading{r}
+}
+
+// ordinal reads "2", "the second", "number one".
+func (s *sense) ordinal() int {
+	words := map[string]int{"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "last": len(s.ctx.Choices), "former": 1, "latter": 2}
+	found := 0
+	for i := range s.p.spans {
+		sp := s.span(i)
+		switch sp.kind {
+		case spanQuantity:
+			n, whole := sp.q.Q.N.Int64()
+			if sp.q.Q.Unit.Symbol != "" || !whole || found != 0 {
+				return 0
+			}
+			found = int(n)
+		case spanCue, spanUnused:
+			for k := sp.from; k < sp.to; k++ {
+				if n, ok := words[s.l.tokens[k].plain]; ok && found == 0 {
+					found = n
+				}
+			}
+			if sp.kind == spanUnused && (sp.food || sp.strange) {
+				return 0
+			}
+		case spanName:
+			if found == 0 {
+				return 0
+			}
+		default:
+			return 0
+		}
+	}
+	return found
+}
+
+// named finds the one choice whose words the message holds.
+func (s *sense) named() int {
+	var words []string
+	for i := range s.l.tokens {
+		words = append(words, s.l.tokens[i].fold)
+		for _, f := range s.l.fixes[i] {
+			words = append(words, f.word)
+		}
+	}
+	best, at, tie := 0, 0, false
+	for k, c := range s.ctx.Choices {
+		n := 0
+		label := name.Words(c.Label)
+		for _, w := range label {
+			if slices.Contains(words, w) {
+				n++
+			}
+		}
+		if n == len(label) {
+			n += 10
+		}
+		switch {
+		case n > best:
+			best, at, tie = n, k+1, false
+		case n == best && n > 0:
+			tie = true
+		}
+	}
+	if tie || best == 0 {
+		return 0
+	}
+	// a whole new question is not an answer to the old one
+	if len(s.l.tokens) > best%10+6 {
+		return 0
+	}
+	return at
+}
+
+// outRecipe returns the faulty recipe that the message names, if any.
+func (s *sense) outRecipe() string {
+	for _, i := range s.names {
+		if n := s.isOut(i); n != "" {
+			return n
+		}
+	}
+	return ""
+}
+
+// frameUnbuilt understands kinds of questions that cannot be answered yet, so
+// that they are not taken for others.
+func frameUnbuilt(s *sense) []reading {
+	kinds := []struct {
+		cue   cue
+		about string
+	}{
+		{cueSwap, "swap"}, {cueRescue, "rescue"}, {cueHistory, "history"}, {cuePlan, "plan"}, {cuePrep, "prep"}, {cueOrder, "order"},
+		{cueStock, "stock"}, {cueBalance, "balance"}, {cueTimer, "timer"}, {cueGel, "gel"}, {cueReduce, "reduce"}, {cueReading, "reduce"},
+	}
+	var out []reading
+	for _, k := range kinds {
+		if !s.any(k.cue) {
+			continue
+		}
+		r := s.reading(WantUnbuilt, k.about)
+		r.consumes = plainCues.or(sizeCues).with(k.cue, cueHowmuch, cueHowmany, cueWhen, cueHowlong, cueWith, cueWithout, cueNot, cueOnly)
+		for i := range s.p.spans {
+			if sp := s.span(i); sp.kind != spanCue && sp.kind != spanUnused {
+				r.used[i] = true
+			}
+			if sp := s.span(i); sp.kind == spanName {
+				for _, o := range s.recipesOf(i, 1) {
+					r.q.Targets = append(r.q.Targets, Target{Recipe: o.recipe})
+				}
+			}
+		}
+		r.extra = 4
+		if k.cue == cueGel || k.cue == cueReduce || k.cue == cueReading || k.cue == cueStock {
+			r.extra = 8
+		}
+		out = append(out, r)
+	}
+	return out
+}

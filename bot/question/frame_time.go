@@ -1,0 +1,136 @@
+package question
+
+// clock returns the time of day that the message gives, the days laid over it.
+func (s *sense) clockGiven(r *reading) {
+	var c Clock
+	any := false
+	for _, i := range s.clock {
+		k := s.span(i).clock
+		r.used[i] = true
+		any = true
+		if k.HasTime && !c.HasTime {
+			c.Hour, c.Min, c.Half, c.HasTime = k.Hour, k.Min, k.Half, true
+		}
+		if k.HasDay {
+			c.HasDay, c.Day = true, k.Day
+			if k.Weekday > 0 {
+				c.Weekday = k.Weekday
+			}
+		}
+		if k.Service != "" {
+			c.Service = k.Service
+		}
+		c.Now = c.Now || k.Now
+	}
+	if any {
+		r.q.Clock = &c
+	}
+}
+
+// frameReady: when something that went in is ready; also a timer for it.
+func frameReady(s *sense) []reading {
+	if !s.any(cueTimer) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+		return nil
+	}
+	if s.any(cueLatest) && !s.any(cueWent) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantReady, "timer", p)
+		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
+		r.q.Verbs = s.verbs()
+		r.q.Place = s.place()
+		r.q.Oven = s.any(cueOven)
+		s.usePlace(&r)
+		s.clockGiven(&r)
+		if s.any(cueTimer) {
+			r.q.Want = WantTimer
+		} else if !s.any(cueWent) {
+			r.extra += 2
+		}
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// frameUseBy: the date for the label.
+func frameUseBy(s *sense) []reading {
+	if !s.any(cueUseby) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantUseBy, "time", p)
+		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueVerbChill, cueVerbFreeze, cueVerbThaw)
+		r.q.Place = s.place()
+		s.usePlace(&r)
+		s.clockGiven(&r)
+		out = append(out, r)
+	}
+	return out
+}
+
+// frameLatest: when it must start to be ready in time.
+func frameLatest(s *sense) []reading {
+	if !s.any(cueLatest) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen)) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantLatest, "plan", p)
+		r.consumes = r.consumes.or(verbCues).with(cueLatest, cueSetready, cueWhen, cueHouseService, cueWent, cueHowlong, cuePlan, cueOven)
+		r.q.Verbs = s.verbs()
+		r.q.Place = s.place()
+		s.usePlace(&r)
+		s.clockGiven(&r)
+		if r.q.Clock == nil || !r.q.Clock.HasTime && r.q.Clock.Service == "" {
+			r.extra += 2
+		}
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// frameRefused: food that stood too long; a change of the book.
+func frameRefused(s *sense) []reading {
+	var out []reading
+	if s.any(cueUnsafe) {
+		r := s.reading(WantUnsafe, "safety")
+		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo)
+		for i := range s.p.spans {
+			if k := s.span(i).kind; k == spanName || k == spanQuantity || k == spanClock {
+				r.used[i] = true
+			}
+		}
+		for _, p := range s.picks() {
+			if !p.talk && len(r.q.Targets) == 0 {
+				r.q.Targets = p.targets
+			}
+		}
+		r.extra = -2
+		out = append(out, r)
+	}
+	if s.any(cueChange) {
+		for _, p := range s.picks() {
+			r := s.start(WantChange, "change", p)
+			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch)
+			for i := range s.p.spans {
+				sp := s.span(i)
+				switch {
+				case r.used[i]:
+				case sp.kind == spanQuantity:
+					r.used[i] = true
+					r.q.Quantities = append(r.q.Quantities, sp.q.Q)
+				case sp.kind == spanName:
+					if it, ok := s.item(i); ok {
+						r.used[i] = true
+						r.q.Items = append(r.q.Items, it)
+					}
+				}
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}

@@ -1,0 +1,49 @@
+package question
+
+import (
+	_ "embed"
+	"strings"
+)
+
+// English words, sorted, one a line (SCOWL, size small, American and British
+// spellings; notice in words/english.LICENSE). A word in it is no typo.
+//
+//go:embed words/english.txt
+var englishWords string
+
+// Words of food and trade in several languages, sorted and folded, one a line.
+// A word in it is never taken for another, and one that the book lacks is never passed over.
+//
+//go:embed words/food.txt
+var foodWords string
+
+// listed reports whether w is a line of a sorted list.
+func listed(list, w string) bool {
+	if w == "" || strings.IndexByte(w, '\n') >= 0 {
+		return false
+	}
+	lo, hi := 0, len(list)
+	for lo < hi {
+		mid := lo + (hi-lo)/2
+		start := strings.LastIndexByte(list[:mid], '\n') + 1
+		end := strings.IndexByte(list[start:], '\n')
+		if end < 0 {
+			end = len(list)
+		} else {
+			end += start
+		}
+		switch line := list[start:end]; {
+		case line == w:
+			return true
+		case line < w:
+			lo = end + 1
+		default:
+			hi = start
+		}
+	}
+	return false
+}
+
+func isEnglish(t *token) bool { return listed(englishWords, t.plain) || listed(englishWords, t.fold) }
+
+func isFood(t *token) bool { return listed(foodWords, t.plain) || listed(foodWords, t.fold) }

@@ -1,0 +1,427 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/recipe"
+)
+
+// spanKind tells the spans of the lattice apart.
+type spanKind uint8
+
+const (
+	spanUnused   spanKind = iota // nothing knows these words
+	spanName                     // a name of the book or the larder
+	spanCue                      // words that tell what is asked
+	spanQuantity                 // a number with or without a unit
+	spanFactor                   // ×3, triple, half a batch
+	spanUnit                     // a unit without a number: "in grams"
+	spanClock                    // a time of day
+	spanAllergen                 // a word for an allergen
+)
+
+// span covers tokens from ≤ i < to.
+type span struct {
+	kind     spanKind
+	from, to int
+	cost     int
+	names    []hit
+	cues     cueSet
+	q        quantity.Span
+	factor   quantity.Number
+	unit     quantity.Unit
+	clock    Clock
+	allergen recipe.Allergen
+	note     string // what was corrected: "buter → butter"
+	food     bool   // unused: a food word or a word in no list: forbids certainty
+	strange  bool   // unused: in no list at all
+}
+
+// hit is one name that a span may stand for.
+type hit struct {
+	id   int32
+	cost int
+	part bool // only a part of the name was written
+}
+
+// lattice is a message with all its spans by start.
+type lattice struct {
+	x      *Lexicon
+	text   string
+	tokens []token
+	starts [][]span
+	fixes  [][]correction // per token, what a misspelt one may be
+}
+
+func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
+	if len(text) > MaxText {
+		text = text[:MaxText]
+	}
+	l := &lattice{x: x, text: text, tokens: tokenize(text)}
+	l.starts = make([][]span, len(l.tokens))
+	l.fixes = make([][]correction, len(l.tokens))
+	l.addQuantities(m)
+	l.addFactors()
+	l.addCues()
+	l.addAllergens()
+	l.addNames()
+	l.addTypos()
+	l.addParts()
+	l.addUnused()
+	return l
+}
+
+func (l *lattice) add(s span) { l.starts[s.from] = append(l.starts[s.from], s) }
+
+// addCues finds the words that tell what is asked.
+func (l *lattice) addCues() {
+	for i := range l.tokens {
+		n := cues().root
+		for j := i; j < len(l.tokens); j++ {
+			if j > i && l.tokens[j].breaks {
+				break
+			}
+			m := n.next[l.tokens[j].fold]
+			if m == nil {
+				m = n.next[l.tokens[j].plain]
+			}
+			if m == nil {
+				break
+			}
+			n = m
+			if !n.set.empty() {
+				c := costSpan
+				if n.lang != "en" {
+					c += costForeign
+				}
+				if n.set == (cueSet{}).with(cueFiller) {
+					c = costFiller
+				}
+				l.add(span{kind: spanCue, from: i, to: j + 1, cost: c, cues: n.set})
+			}
+		}
+	}
+}
+
+// addNames finds names written out, in any order of their percentage, joined or split.
+func (l *lattice) addNames() {
+	for i := range l.tokens {
+		l.walkNames(i, i, l.x.root, 0, "")
+		joined := ""
+		for j := i; j < len(l.tokens) && j < i+5; j++ {
+			joined += l.tokens[j].fold
+			if j == i && len(l.tokens[i].plain) <= 3 {
+				continue
+			}
+			ids := l.x.joined[joined]
+			if len(ids) == 0 && l.tokens[j].plain != l.tokens[j].fold {
+				ids = l.x.joined[joined[:len(joined)-len(l.tokens[j].fold)]+l.tokens[j].plain]
+			}
+			if len(ids) > 0 {
+				l.addHits(i, j+1, ids, costJoined, false, "")
+			}
+		}
+	}
+}
+
+// walkNames follows the name trie from token j; cost and note carry corrections made on the way.
+func (l *lattice) walkNames(i, j int, n *nameNode, cost int, note string) {
+	if j > i && len(n.entries) > 0 {
+		l.addHits(i, j, n.entries, cost, false, note)
+	}
+	if j == len(l.tokens) || len(n.next) == 0 {
+		return
+	}
+	t := &l.tokens[j]
+	if m := n.next[t.fold]; m != nil {
+		l.walkNames(i, j+1, m, cost, note)
+	}
+	if t.plain != t.fold {
+		if m := n.next[t.plain]; m != nil {
+			l.walkNames(i, j+1, m, cost, note)
+		}
+	}
+	if len(l.fixes[j]) == 0 || cost >= costFix2 {
+		return
+	}
+	for _, f := range l.fixes[j] {
+		if m := n.next[f.word]; m != nil && f.name {
+			l.walkNames(i, j+1, m, cost+l.fixCost(j, f), appendNote(note, t.plain, f.word))
+		}
+	}
+}
+
+func (l *lattice) fixCost(j int, f correction) int {
+	c := costFix1
+	if f.edits > 1 {
+		c = costFix2
+	}
+	if isEnglish(&l.tokens[j]) {
+		c += costFixEnglish
+	}
+	return c
+}
+
+func appendNote(note, from, to string) string {
+	s := from + " → " + to
+	if note != "" {
+		return note + ", " + s
+	}
+	return s
+}
+
+func (l *lattice) addHits(i, j int, ids []int32, cost int, part bool, note string) {
+	for k := range l.starts[i] { // the same words may reach a name in two ways
+		s := &l.starts[i][k]
+		if s.kind == spanName && s.to == j && s.note == note {
+			for _, id := range ids {
+				if !slices.ContainsFunc(s.names, func(h hit) bool { return h.id == id }) {
+					s.names = append(s.names, hit{id, cost, part})
+				}
+			}
+			s.cost = min(s.cost, costSpan+cost)
+			return
+		}
+	}
+	s := span{kind: spanName, from: i, to: j, cost: costSpan + cost, note: note}
+	for _, id := range ids {
+		s.names = append(s.names, hit{id, cost, part})
+	}
+	l.add(s)
+}
+
+// covered reports whether some span other than a filler already explains token i.
+func (l *lattice) covered(i int) bool {
+	for k := max(0, i-6); k <= i; k++ {
+		for _, s := range l.starts[k] {
+			if s.from <= i && i < s.to {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// addTypos looks for corrections of the words that nothing explains, and then
+// walks the names once more with them.
+func (l *lattice) addTypos() {
+	any := false
+	for i := range l.tokens {
+		t := &l.tokens[i]
+		if t.number || len(t.plain) <= 3 || l.covered(i) || isFood(t) || l.x.spell().knows(t.fold) || l.x.spell().knows(t.plain) {
+			continue
+		}
+		most := 2
+		if isEnglish(t) {
+			most = 1
+		}
+		l.fixes[i] = l.x.spell().near(t.plain, t.fold, most)
+		if len(l.fixes[i]) > 8 {
+			l.fixes[i] = l.fixes[i][:8]
+		}
+		any = any || len(l.fixes[i]) > 0
+	}
+	if !any {
+		return
+	}
+	for i := range l.tokens {
+		for k := i; k < min(i+6, len(l.tokens)); k++ {
+			if len(l.fixes[k]) > 0 {
+				l.walkNames(i, i, l.x.root, 0, "")
+				break
+			}
+		}
+		for _, f := range l.fixes[i] {
+			if ids := l.x.joined[f.word]; f.name && len(ids) > 0 {
+				l.addHits(i, i+1, ids, l.fixCost(i, f)+costJoined, false, appendNote("", l.tokens[i].plain, f.word))
+			}
+			if n := cues().root.next[f.word]; n != nil && !n.set.empty() {
+				l.add(span{kind: spanCue, from: i, to: i + 1, cost: costSpan + l.fixCost(i, f), cues: n.set, note: appendNote("", l.tokens[i].plain, f.word)})
+			}
+		}
+	}
+}
+
+// addParts finds parts of recipe names: runs of words that all stand in one recipe's name.
+func (l *lattice) addParts() {
+	for i := range l.tokens {
+		var set []int32
+		cost, note := 0, ""
+		for j := i; j < len(l.tokens) && j < i+6; j++ {
+			if j > i && l.tokens[j].breaks {
+				break
+			}
+			ids, c, n := l.wordRecipes(j)
+			if len(ids) == 0 {
+				break
+			}
+			if j == i {
+				set = ids
+			} else {
+				set = intersect(set, ids)
+			}
+			if len(set) == 0 {
+				break
+			}
+			if c > 0 {
+				cost += c
+				note = appendNote(note, l.tokens[j].plain, n)
+			}
+			l.addPart(i, j+1, set, cost, note)
+		}
+	}
+}
+
+// wordRecipes are the recipes with token j in their name, as written or corrected.
+func (l *lattice) wordRecipes(j int) (ids []int32, cost int, word string) {
+	t := &l.tokens[j]
+	if len(t.fold) < 2 {
+		return nil, 0, ""
+	}
+	if ids = l.x.recipesByWord[t.fold]; len(ids) > 0 {
+		return ids, 0, ""
+	}
+	if ids = l.x.recipesByWord[t.plain]; len(ids) > 0 {
+		return ids, 0, ""
+	}
+	for _, f := range l.fixes[j] {
+		if ids = l.x.recipesByWord[f.word]; len(ids) > 0 {
+			return ids, l.fixCost(j, f), f.word
+		}
+	}
+	return nil, 0, ""
+}
+
+func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
+	const most = 24 // more than anyone can choose from
+	s := span{kind: spanName, from: i, to: j, note: note}
+	for _, id := range set {
+		e := &l.x.entries[id]
+		if len(e.words) <= j-i {
+			continue // written out: the trie has it
+		}
+		c := cost + costPart
+		last := e.words[len(e.words)-1]
+		for k := i; k < j; k++ {
+			if l.tokens[k].fold == last || l.tokens[k].plain == last {
+				c = cost + costPartHead
+			}
+		}
+		c += costPartWord * (len(e.words) - (j - i))
+		if len(s.names) < most {
+			s.names = append(s.names, hit{id, c, true})
+		}
+	}
+	if len(s.names) == 0 {
+		return
+	}
+	s.cost = s.names[0].cost
+	for _, h := range s.names {
+		s.cost = min(s.cost, h.cost)
+	}
+	s.cost += costSpan
+	l.add(s)
+}
+
+func intersect(a, b []int32) []int32 {
+	var out []int32
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		switch {
+		case a[i] == b[j]:
+			out = append(out, a[i])
+			i++
+			j++
+		case a[i] < b[j]:
+			i++
+		default:
+			j++
+		}
+	}
+	return out
+}
+
+// addUnused lets every token stand for nothing, at a price.
+func (l *lattice) addUnused() {
+	for i := range l.tokens {
+		t := &l.tokens[i]
+		s := span{kind: spanUnused, from: i, to: i + 1}
+		switch {
+		case t.number:
+			s.cost = costNumber
+		case len(t.plain) == 1:
+			s.cost = costLetter
+		case isFood(t) || l.isName(i):
+			s.cost, s.food = costFood, true
+		case isEnglish(t) || cues().words[t.fold] || cues().words[t.plain]:
+			s.cost = costLoose
+		default:
+			s.cost, s.food, s.strange = costStrange, true, true
+		}
+		l.add(s)
+	}
+}
+
+// isName reports whether token i by itself is a name of the book or the larder.
+func (l *lattice) isName(i int) bool {
+	for _, s := range l.starts[i] {
+		if s.kind == spanName && s.to == i+1 && s.note == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// path is one way to cover the message, its spans in order.
+type path struct {
+	spans []span
+	cost  int
+}
+
+// paths returns the cheapest coverings, best first, at most n.
+func (l *lattice) paths(n int) []path {
+	type step struct {
+		cost int
+		prev int32 // index into nodes[pos]
+		pos  int   // where the previous step ended
+		s    *span
+	}
+	nodes := make([][]step, len(l.tokens)+1)
+	nodes[0] = []step{{}}
+	for pos := 0; pos < len(l.tokens); pos++ {
+		here := nodes[pos]
+		if len(here) == 0 {
+			continue
+		}
+		slices.SortStableFunc(here, func(a, b step) int { return a.cost - b.cost })
+		if len(here) > n {
+			here = here[:n]
+		}
+		nodes[pos] = here
+		for k := range l.starts[pos] {
+			s := &l.starts[pos][k]
+			for i := range here {
+				nodes[s.to] = append(nodes[s.to], step{here[i].cost + s.cost, int32(i), pos, s})
+			}
+		}
+	}
+	end := nodes[len(l.tokens)]
+	slices.SortStableFunc(end, func(a, b step) int { return a.cost - b.cost })
+	if len(end) > n {
+		end = end[:n]
+	}
+	out := make([]path, 0, len(end))
+	for _, e := range end {
+		p := path{cost: e.cost}
+		for st := e; st.s != nil; st = nodes[st.pos][st.prev] {
+			p.spans = append(p.spans, *st.s)
+		}
+		slices.Reverse(p.spans)
+		out = append(out, p)
+	}
+	return out
+}
+
+// recipeOf returns the recipe that a hit names, or nil.
+func (l *lattice) recipeOf(h hit) *kb.Recipe { return l.x.entries[h.id].Recipe }

@@ -1,0 +1,153 @@
+package question
+
+import (
+	"regexp"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// Lexicon is every name of one snapshot, ready to be found in a message. It is
+// made once a snapshot and never changes.
+type Lexicon struct {
+	entries []entry
+	root    *nameNode
+	// joined finds a name written without its spaces.
+	joined map[string][]int32
+	// recipesByWord: for each folded word the recipes (indexes of entries) with it in their names.
+	recipesByWord map[string][]int32
+	recipes       []*kb.Recipe
+
+	spell func() *speller
+}
+
+// entry is one name.
+type entry struct {
+	kb.Name
+	words []string
+}
+
+type nameNode struct {
+	next    map[string]*nameNode
+	entries []int32
+}
+
+var percentName = regexp.MustCompile(`^(.*[\pL]) (\d+(?:[.,]\d+)?) %$`)
+
+// NewLexicon indexes the names of a snapshot.
+func NewLexicon(names []kb.Name) *Lexicon {
+	x := &Lexicon{root: &nameNode{}, joined: map[string][]int32{}, recipesByWord: map[string][]int32{}}
+	for _, n := range names {
+		w := name.Words(n.Text)
+		if len(w) == 0 {
+			continue
+		}
+		id := int32(len(x.entries))
+		x.entries = append(x.entries, entry{n, w})
+		x.put(w, id)
+		for _, v := range variants(w) {
+			x.put(v, id)
+		}
+		if j := strings.Join(w, ""); len(w) > 1 || len(j) > 5 {
+			x.joined[j] = append(x.joined[j], id)
+		}
+		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias {
+			for _, word := range uniq(w) {
+				if len(word) > 1 {
+					x.recipesByWord[word] = append(x.recipesByWord[word], id)
+				}
+			}
+		}
+		if n.Kind == kb.RecipeName {
+			x.recipes = append(x.recipes, n.Recipe)
+		}
+	}
+	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
+	return x
+}
+
+func uniq(w []string) []string {
+	s := slices.Clone(w)
+	slices.Sort(s)
+	return slices.Compact(s)
+}
+
+// variants are the other orders in which a name with a percentage is said:
+// "cream 35 %" is "35 % cream" and "cream 35".
+func variants(w []string) [][]string {
+	n := len(w)
+	if n < 3 || w[n-1] != "%" {
+		return nil
+	}
+	base, num := w[:n-2], w[n-2]
+	return [][]string{
+		append([]string{num, "%"}, base...),
+		append(slices.Clone(base), num),
+		append([]string{num}, base...),
+		append(slices.Clone(base), num, "percent"),
+		append([]string{num, "percent"}, base...),
+	}
+}
+
+func (x *Lexicon) put(w []string, id int32) {
+	n := x.root
+	for _, word := range w {
+		if n.next == nil {
+			n.next = map[string]*nameNode{}
+		}
+		m := n.next[word]
+		if m == nil {
+			m = &nameNode{}
+			n.next[word] = m
+		}
+		n = m
+	}
+	if k := len(n.entries); k == 0 || n.entries[k-1] != id {
+		n.entries = append(n.entries, id)
+	}
+}
+
+// Recipes returns the recipes by name, as in the snapshot.
+func (x *Lexicon) Recipes() []*kb.Recipe { return x.recipes }
+
+// Nearest returns up to n recipe names that share a word with text or are
+// spelt like it, best first: what "I don't have that" offers.
+func (x *Lexicon) Nearest(text string, n int) []string {
+	type hit struct {
+		name  string
+		score int
+	}
+	best := map[*kb.Recipe]int{}
+	for _, t := range tokenize(text) {
+		if t.number || len(t.fold) < 3 {
+			continue
+		}
+		for _, id := range x.recipesByWord[t.fold] {
+			best[x.entries[id].Recipe] += 3
+		}
+		for _, c := range x.spell().near(t.plain, t.fold, 2) {
+			for _, id := range x.recipesByWord[c.word] {
+				best[x.entries[id].Recipe]++
+			}
+		}
+	}
+	hits := make([]hit, 0, len(best))
+	for r, s := range best {
+		hits = append(hits, hit{r.Name, s})
+	}
+	sort.Slice(hits, func(i, j int) bool {
+		if hits[i].score != hits[j].score {
+			return hits[i].score > hits[j].score
+		}
+		return hits[i].name < hits[j].name
+	})
+	out := []string{}
+	for _, h := range hits[:min(n, len(hits))] {
+		out = append(out, h.name)
+	}
+	return out
+}

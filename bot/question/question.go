@@ -1,0 +1,221 @@
+package question
+
+import (
+	"tamis/calc/mix"
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/larder"
+	"tamis/kb/recipe"
+)
+
+// Want is the kind of thing asked.
+type Want uint8
+
+// The kinds of questions.
+const (
+	WantNothing   Want = iota
+	WantAmount         // of Items in Targets
+	WantCard           // whole recipes
+	WantMethod         // the steps, or the next one
+	WantSteps          // times and temperatures of steps
+	WantKeeps          // how long it keeps
+	WantWhere          // where it is kept or goes
+	WantMakes          // how much or many one batch makes, what a piece weighs
+	WantMakeable       // how much can be made from what is left
+	WantMoulds         // how many moulds or trays are filled
+	WantBatches        // how many batches of a machine
+	WantThing          // a pan, mould, machine, cold place or the house itself
+	WantConvert        // a quantity in another unit
+	WantAllergens      // what a recipe or ingredient contains
+	WantDiet           // whom it suits
+	WantMenuFor        // what somebody can eat over the whole book
+	WantContent        // fat, sugars, water… of a recipe or ingredient
+	WantEnergy
+	WantCost
+	WantUses    // which recipes use something
+	WantUsable  // trimmed ↔ bought
+	WantDensity // of an ingredient
+	WantParts   // what is in it (names only)
+	WantHelp
+	WantThanks
+	WantHello
+	WantNever // never mind
+	WantYes
+	WantNo
+	WantReading // what the pan must read, what is still to lose
+	WantBrixTarget
+	WantReady  // when something that went in is ready
+	WantUseBy  // the date for the label
+	WantLatest // when it must start
+	WantTimer
+	WantSwap
+	WantRescue
+	WantGel
+	WantChange
+	WantHistory
+	WantUnsafe
+	WantUnbuilt // a kind that is understood but not built
+)
+
+// Question is one reading of a message.
+type Question struct {
+	Want    Want
+	About   string   // answer-format's word
+	Targets []Target // the recipes asked about; more than one where several are named
+	Items   []Item   // the ingredients or parts asked for
+	Exclude []Item   // "without the gel"
+	Unit    quantity.Unit
+	HasUnit bool
+	// Quantity to convert, or the pan's reading, or bought/peeled mass.
+	Quantity   quantity.Quantity
+	QuantityHi *quantity.Quantity
+	HasQty     bool
+	Quantities []quantity.Quantity // further ones, in order
+	Thing      *kb.Name            // pan, mould, machine, cold place
+	// Steps: which verbs, and which of their properties.
+	Verbs    []string
+	Time     bool
+	Temp     bool
+	Core     bool
+	Oven     bool
+	Place    string // "fridge", "freezer": asked of one place
+	Next     bool   // the next step
+	After    string
+	Content  []Content
+	Per      Per
+	Allergen []recipe.Allergen // asked about; empty: all
+	Diet     []string
+	Free     bool // asked for what is without them
+	Clock    *Clock
+	Say      string // the whole message, for what quotes it
+	Foods    []string
+
+	// FromTalk says which parts come from what was said before.
+	FromTalk bool
+	Cost     int
+	Assumed  []Assumption
+	Unused   []string // content words that nothing used
+	Strange  []string // of these the ones in no list
+	Lost     bool     // a name, number or food word was left unused
+	Missing  Missing
+	Choices  []Choice // where Missing says what to choose between
+	cues     cueSet
+}
+
+// Missing is what a reading still needs before it can be answered.
+type Missing uint8
+
+// What can be missing.
+const (
+	MissingNothing Missing = iota
+	MissingRecipe
+	MissingUnit
+	MissingKind   // "for 60" of a recipe without covers or pieces
+	MissingNumber // "1,200 g": which number
+	MissingItem
+)
+
+// Choice is one answer to a question back.
+type Choice struct {
+	Label    string
+	Recipe   *kb.Recipe
+	Question *Question // the whole question it stands for, where it is no recipe
+}
+
+// Assumption is one thing taken for granted; Code is a message of the catalogue.
+type Assumption struct {
+	Code string
+	Args []string
+}
+
+// Target is one recipe with the size asked for.
+type Target struct {
+	Recipe *kb.Recipe
+	Scale  Scale
+	Part   bool // only a part of its name was written
+}
+
+// ScaleKind says in what a size is given.
+type ScaleKind uint8
+
+// The ways to give a size.
+const (
+	ScaleNone   ScaleKind = iota
+	ScaleFactor           // N batches
+	ScaleMass             // N g of finished mass
+	ScaleVolume           // N ml of finished volume
+	ScalePieces           // N pieces
+	ScaleCovers           // N covers
+	ScaleFor              // "for N": covers, else pieces
+	ScaleCount            // N before the name: pieces where it makes pieces, else batches
+	ScaleCells            // N cells of Mould
+	ScaleSheets           // N sheets or trays of Mould (its own where none is named); All: all the house has
+	ScaleGiven            // what is there of ingredients
+)
+
+// Scale is the size asked for.
+type Scale struct {
+	Kind  ScaleKind
+	N     quantity.Number
+	Mould *kb.Name
+	All   bool
+	Given []Given
+	Only  bool // Given is all that is left
+	Spare bool
+	Text  string // as the cook wrote it
+}
+
+// Given is how much of one ingredient there is.
+type Given struct {
+	Item Item
+	Q    quantity.Quantity
+}
+
+// Item is an ingredient, part or linked recipe as the cook named it.
+type Item struct {
+	Text   string // as written
+	Names  []string
+	Larder *larder.Item
+	Recipe *kb.Recipe
+	Part   bool // a part of a name
+	// Kind words: a food that the book lacks.
+	Foreign bool
+}
+
+// Per says what a content or cost is counted for.
+type Per uint8
+
+// The bases of a content or cost.
+const (
+	PerDefault Per = iota
+	Per100
+	PerPiece
+	PerCover
+	PerBatch
+	PerKilo
+)
+
+// Content is one component asked for.
+type Content struct {
+	Name string // "fat", "sugars", "solids", "msnf", "brix"…
+	Key  mix.Key
+	Sum  bool // not one key but a computed one
+}
+
+// Clock is a time of day or a day as written.
+type Clock struct {
+	Hour, Min int
+	HasTime   bool
+	Half      bool // the hour is below 13 and no am or pm says which
+	Day       int  // +1 tomorrow, −1 yesterday
+	HasDay    bool
+	Weekday   int    // 1 Monday … 7 Sunday; 0: none
+	Service   string // "service", "lunch", "dinner"
+	Now       bool
+}
+
+// Has reports whether the message holds a word of that tag of the word files.
+func (q *Question) Has(tag string) bool {
+	c, ok := cueNamed(tag)
+	return ok && q.cues.has(c)
+}

@@ -1,0 +1,493 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/larder"
+	"tamis/kb/name"
+)
+
+// sense is one covering of the message sorted by what its spans are; frames
+// read from it and mark what they use.
+type sense struct {
+	l         *lattice
+	p         path
+	ctx       *Context
+	cues      cueSet // of all cue spans
+	names     []int  // indexes into p.spans
+	quant     []int
+	units     []int
+	clock     []int
+	allergens []int
+}
+
+func newSense(l *lattice, p path, ctx *Context) *sense {
+	s := &sense{l: l, p: p, ctx: ctx}
+	for i := range p.spans {
+		switch sp := &p.spans[i]; sp.kind {
+		case spanCue:
+			s.cues = s.cues.or(sp.cues)
+		case spanName:
+			s.names = append(s.names, i)
+		case spanQuantity, spanFactor:
+			s.quant = append(s.quant, i)
+		case spanUnit:
+			s.units = append(s.units, i)
+		case spanClock:
+			s.clock = append(s.clock, i)
+		case spanAllergen:
+			s.allergens = append(s.allergens, i)
+		}
+	}
+	return s
+}
+
+func (s *sense) any(cs ...cue) bool { return s.cues.meets(cueSet{}.with(cs...)) }
+
+func (s *sense) span(i int) *span { return &s.p.spans[i] }
+
+func (s *sense) text(i int) string {
+	sp := s.span(i)
+	return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[sp.to-1].end]
+}
+
+// reading is a question being filled: what it has used so far.
+type reading struct {
+	q        Question
+	used     []bool // by span
+	consumes cueSet
+	extra    int
+}
+
+func (s *sense) reading(w Want, about string) reading {
+	return reading{q: Question{Want: w, About: about, Say: s.l.text, cues: s.cues}, used: make([]bool, len(s.p.spans))}
+}
+
+func (r reading) clone() reading {
+	r.used = slices.Clone(r.used)
+	r.q.Targets = slices.Clone(r.q.Targets)
+	r.q.Items = slices.Clone(r.q.Items)
+	r.q.Exclude = slices.Clone(r.q.Exclude)
+	r.q.Assumed = slices.Clone(r.q.Assumed)
+	r.q.Verbs = slices.Clone(r.q.Verbs)
+	r.q.Content = slices.Clone(r.q.Content)
+	return r
+}
+
+// finish adds up a reading's cost: its spans, what it left unused, corrections.
+func (s *sense) finish(r reading) Question {
+	q := r.q
+	q.Cost = s.p.cost + r.extra
+	for i := range s.p.spans {
+		sp := &s.p.spans[i]
+		switch sp.kind {
+		case spanUnused:
+			w := s.text(i)
+			if sp.food || s.l.tokens[sp.from].number {
+				q.Unused = append(q.Unused, w)
+				q.Lost = true
+			}
+			if sp.strange {
+				q.Strange = append(q.Strange, w)
+			}
+		case spanCue:
+			if !r.used[i] && !sp.cues.meets(r.consumes) {
+				q.Cost += lightest(sp.cues)
+			}
+		case spanName:
+			if !r.used[i] {
+				q.Cost += costLostName
+				q.Lost = true
+				q.Unused = append(q.Unused, s.text(i))
+			}
+		case spanQuantity:
+			if !r.used[i] {
+				q.Cost += costNumber
+				q.Lost = true
+				q.Unused = append(q.Unused, s.text(i))
+			}
+		case spanFactor:
+			if !r.used[i] {
+				q.Cost += costNumber
+				q.Lost = true
+			}
+		case spanUnit:
+			if !r.used[i] {
+				q.Cost += 4
+			}
+		case spanAllergen:
+			if !r.used[i] {
+				q.Cost += costLostName
+				q.Lost = true
+				q.Unused = append(q.Unused, s.text(i))
+			}
+		case spanClock:
+			if !r.used[i] && (sp.clock.HasTime || sp.clock.Weekday > 0) {
+				q.Cost += 6
+			}
+		}
+		if sp.note != "" && (r.used[i] || sp.kind == spanCue && sp.cues.meets(r.consumes)) {
+			from, to, _ := strings.Cut(sp.note, " → ")
+			q.Assumed = append(q.Assumed, Assumption{"read as", []string{from, to}})
+		}
+	}
+	return q
+}
+
+func lightest(set cueSet) int {
+	w := 1 << 20
+	set.each(func(c cue) {
+		v, ok := cueWeights[c]
+		if !ok {
+			v = cueWeight
+		}
+		w = min(w, v)
+	})
+	return w
+}
+
+// option is one recipe that a span may mean, with the cost over the span's own.
+type option struct {
+	recipe *kb.Recipe
+	cost   int
+	part   bool
+}
+
+// recipesOf returns the recipes that span i may mean, cheapest first, at most n.
+func (s *sense) recipesOf(i, n int) []option {
+	sp := s.span(i)
+	base := sp.cost - costSpan
+	var out []option
+	for _, h := range sp.names {
+		e := &s.l.x.entries[h.id]
+		if e.Recipe == nil || (e.Kind != kb.RecipeName && e.Kind != kb.RecipeAlias) {
+			continue
+		}
+		k := slices.IndexFunc(out, func(o option) bool { return o.recipe == e.Recipe })
+		if k < 0 {
+			out = append(out, option{e.Recipe, h.cost - base, h.part})
+		} else if c := h.cost - base; c < out[k].cost {
+			out[k].cost, out[k].part = c, h.part
+		}
+	}
+	slices.SortStableFunc(out, func(a, b option) int { return a.cost - b.cost })
+	return out[:min(n, len(out))]
+}
+
+// thingOf returns the pan, mould, machine, cold place or scale that span i names.
+func (s *sense) thingOf(i int, kinds ...kb.NameKind) *kb.Name {
+	for _, h := range s.span(i).names {
+		if e := &s.l.x.entries[h.id]; slices.Contains(kinds, e.Kind) {
+			return &e.Name
+		}
+	}
+	return nil
+}
+
+// isOut returns the name of a faulty recipe that span i writes out.
+func (s *sense) isOut(i int) string {
+	for _, h := range s.span(i).names {
+		if e := &s.l.x.entries[h.id]; e.Kind == kb.OutName && !h.part {
+			return e.Text
+		}
+	}
+	return ""
+}
+
+// item returns span i as an ingredient or part; ok is false if it can be none.
+func (s *sense) item(i int) (Item, bool) {
+	sp := s.span(i)
+	it := Item{Text: s.text(i), Part: true}
+	for _, h := range sp.names {
+		e := &s.l.x.entries[h.id]
+		switch e.Kind {
+		case kb.RecipeName, kb.RecipeAlias:
+			if it.Recipe == nil && (!h.part || it.Larder == nil) {
+				it.Recipe = e.Recipe
+			}
+		case kb.IngredientName, kb.IngredientAlias:
+			if it.Larder == nil || (e.Item != nil && e.Item.House && !it.Larder.House) {
+				it.Larder = e.Item
+			}
+		default:
+			continue
+		}
+		it.Part = it.Part && h.part
+		n := strings.Join(e.words, " ")
+		if !h.part && !slices.Contains(it.Names, n) {
+			it.Names = append(it.Names, n)
+		}
+	}
+	written := s.folded(sp)
+	if !slices.Contains(it.Names, written) {
+		it.Names = append(it.Names, written)
+	}
+	return it, it.Larder != nil || it.Recipe != nil || len(it.Names) > 1
+}
+
+// folded is the span's words, folded and corrected.
+func (s *sense) folded(sp *span) string {
+	var w []string
+	for k := sp.from; k < sp.to; k++ {
+		w = append(w, s.l.tokens[k].fold)
+	}
+	out := strings.Join(w, " ")
+	for _, fix := range strings.Split(sp.note, ", ") {
+		if from, to, ok := strings.Cut(fix, " → "); ok {
+			out = strings.Replace(out, name.Singular(from), to, 1)
+		}
+	}
+	return out
+}
+
+// foreign returns an unused food word as an item that the book lacks.
+func (s *sense) foreign(i int) (Item, bool) {
+	sp := s.span(i)
+	if sp.kind != spanUnused || !sp.food {
+		return Item{}, false
+	}
+	return Item{Text: s.text(i), Names: []string{s.folded(sp)}, Foreign: true}, true
+}
+
+// lineMatch is how well an item fits a recipe.
+type lineMatch uint8
+
+const (
+	noMatch lineMatch = iota
+	nestedMatch
+	partMatch
+	exactMatch
+)
+
+// Matches returns the lines of r that it means: those of that name or synonym,
+// else those with its words in their name.
+func (it *Item) Matches(r *kb.Recipe) (lines []*kb.Line, exact bool) {
+	var part []*kb.Line
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		switch it.fits(l.Name, l.As, l.Item, l.Link) {
+		case exactMatch:
+			lines = append(lines, l)
+		case partMatch:
+			part = append(part, l)
+		}
+	}
+	if len(lines) > 0 {
+		return lines, true
+	}
+	return part, false
+}
+
+func (it *Item) fits(lineName, as string, item *larder.Item, link *kb.Recipe) lineMatch {
+	if item != nil && item == it.Larder {
+		return exactMatch
+	}
+	if link != nil && link == it.Recipe && !it.Part {
+		return exactMatch
+	}
+	best := noMatch
+	for _, n := range [2]string{lineName, as} {
+		if n == "" {
+			continue
+		}
+		f := name.Fold(n)
+		for _, want := range it.Names {
+			if f == want {
+				return exactMatch
+			}
+			if best == noMatch && containsWords(f, want) {
+				best = partMatch
+			}
+		}
+	}
+	if best == noMatch && link != nil {
+		for _, a := range link.Also {
+			if slices.Contains(it.Names, name.Fold(a)) {
+				return exactMatch
+			}
+		}
+	}
+	return best
+}
+
+// containsWords reports whether all words of want stand in have.
+func containsWords(have, want string) bool {
+	h := strings.Fields(have)
+	for _, w := range strings.Fields(want) {
+		if w == "%" {
+			continue
+		}
+		if !slices.Contains(h, w) {
+			return false
+		}
+	}
+	return want != ""
+}
+
+// Nested reports whether a recipe below r holds the item.
+func (it *Item) Nested(r *kb.Recipe) bool {
+	seen := map[*kb.Recipe]bool{}
+	var walk func(r *kb.Recipe, top bool) bool
+	walk = func(r *kb.Recipe, top bool) bool {
+		if seen[r] {
+			return false
+		}
+		seen[r] = true
+		if !top {
+			if lines, _ := it.Matches(r); len(lines) > 0 {
+				return true
+			}
+		}
+		for i := range r.Lines {
+			if k := r.Lines[i].Link; k != nil && walk(k, false) {
+				return true
+			}
+		}
+		return false
+	}
+	return walk(r, true)
+}
+
+// match says how an item fits a recipe and what that costs.
+func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
+	if it.Foreign {
+		return noMatch, costLostItem
+	}
+	lines, exact := it.Matches(r)
+	switch {
+	case exact:
+		return exactMatch, 0
+	case len(lines) > 0:
+		return partMatch, costItemPart
+	case it.Nested(r):
+		return nestedMatch, costItemNested
+	}
+	return noMatch, costLostItem
+}
+
+// pick is one way to say which recipes a message is about.
+type pick struct {
+	targets []Target
+	spans   []int // used by the targets; −1 from talk
+	cost    int
+	talk    bool
+}
+
+// picks returns the ways to choose the recipes: each name that may be one, the
+// recipe of the talk where none is named, several names together.
+func (s *sense) picks() []pick {
+	const most = 24
+	var out []pick
+	var sure []int // spans that are recipes written out
+	for _, i := range s.names {
+		opts := s.recipesOf(i, most)
+		for _, o := range opts {
+			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
+		}
+		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost)) {
+			sure = append(sure, i)
+		}
+	}
+	if len(sure) > 1 {
+		p := pick{}
+		for _, i := range sure {
+			o := s.recipesOf(i, 1)[0]
+			if slices.ContainsFunc(p.targets, func(t Target) bool { return t.Recipe == o.recipe }) {
+				continue
+			}
+			p.targets = append(p.targets, Target{Recipe: o.recipe, Part: o.part})
+			p.spans = append(p.spans, i)
+			p.cost += o.cost + 1
+		}
+		if len(p.targets) > 1 {
+			out = append(out, p)
+		}
+	}
+	if s.ctx != nil && len(s.ctx.Targets) > 0 {
+		p := pick{targets: slices.Clone(s.ctx.Targets), cost: costFromTalk, talk: true}
+		for i := range p.targets {
+			p.targets[i].Scale = Scale{}
+		}
+		if s.any(cueWhatabout, cueSame, cueThat) || len(s.l.tokens) <= 4 {
+			p.cost = 1
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// wordBetween reports whether token w stands between spans i and j.
+func (s *sense) wordBetween(i, j int, w ...string) bool {
+	for k := s.span(i).to; k < s.span(j).from; k++ {
+		if slices.Contains(w, s.l.tokens[k].plain) {
+			return true
+		}
+	}
+	return false
+}
+
+// before returns the plain word that stands before span i, "" at a break or the start.
+func (s *sense) before(i int) string {
+	f := s.span(i).from
+	if f == 0 || s.l.tokens[f].breaks {
+		return ""
+	}
+	return s.l.tokens[f-1].plain
+}
+
+// after returns the plain word that stands after span i.
+func (s *sense) after(i int) string {
+	t := s.span(i).to
+	if t >= len(s.l.tokens) || s.l.tokens[t].breaks {
+		return ""
+	}
+	return s.l.tokens[t].plain
+}
+
+// next returns the index of the span after i that says something, skipping
+// fillers; −1 at the end or where a break comes first.
+func (s *sense) next(i int) int {
+	for j := i + 1; j < len(s.p.spans); j++ {
+		if s.l.tokens[s.span(j).from].breaks {
+			return -1
+		}
+		if sp := s.span(j); sp.kind == spanCue && light(sp.cues) {
+			continue
+		}
+		return j
+	}
+	return -1
+}
+
+// prev is next in the other direction.
+func (s *sense) prev(i int) int {
+	for j := i - 1; j >= 0; j-- {
+		if s.l.tokens[s.span(j+1).from].breaks {
+			return -1
+		}
+		if sp := s.span(j); sp.kind == spanCue && light(sp.cues) {
+			continue
+		}
+		return j
+	}
+	return -1
+}
+
+func light(c cueSet) bool {
+	return c == (cueSet{}).with(cueFiller) || c.has(cueOf) || c.has(cueFiller)
+}
+
+var one = quantity.Int(1)
+
+// Is reports whether a name, or the larder's item of that name, is what the cook named in full.
+func (it *Item) Is(lineName string, item *larder.Item) bool {
+	return it.fits(lineName, "", item, nil) == exactMatch
+}
+
+// Means reports whether a name holds the cook's words, or is what was named.
+func (it *Item) Means(lineName string, item *larder.Item, link *kb.Recipe) bool {
+	return it.fits(lineName, "", item, link) != noMatch
+}

@@ -1,0 +1,308 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// sizeCues are words that belong to a size, whatever is asked.
+var sizeCues = cueSet{}.with(cueBatch, cueOnebatch, cueTimes, cueDouble, cueTriple, cueQuadruple, cueHalfbatch, cueThird, cueQuarter, cueThreequarters, cueEnough)
+
+// sized returns the reading with every number put to use as a size of its
+// targets, in each way that makes sense; what fits nowhere stays unused.
+func (s *sense) sized(r reading, p pick) []reading {
+	out := []reading{r}
+	for _, i := range s.quant {
+		if r.used[i] {
+			continue
+		}
+		var next []reading
+		for _, have := range out {
+			if have.used[i] {
+				next = append(next, have)
+				continue
+			}
+			roles := s.roles(have, p, i)
+			next = append(next, roles...)
+			if len(roles) == 0 {
+				next = append(next, have)
+			}
+		}
+		if len(next) > 16 {
+			slices.SortStableFunc(next, func(a, b reading) int { return a.extra - b.extra })
+			next = next[:16]
+		}
+		out = next
+	}
+	for k := range out {
+		out[k].consumes = out[k].consumes.or(sizeCues)
+		s.allMoulds(&out[k], p)
+	}
+	return out
+}
+
+// target returns which of the pick's targets number i belongs to: the one
+// right behind it, else the last before it, else the first.
+func (s *sense) target(p pick, i int) int {
+	best := 0
+	for k, sp := range p.spans {
+		if sp > i {
+			if s.next(i) == sp || s.nextBut(i, cueCovers, cuePiece, cueBatch, cuePortion) == sp {
+				return k
+			}
+			break
+		}
+		best = k
+	}
+	return best
+}
+
+// nextBut is next, passing over one span with the given cues.
+func (s *sense) nextBut(i int, cs ...cue) int {
+	j := s.next(i)
+	if j >= 0 && s.span(j).kind == spanCue && s.span(j).cues.meets(cueSet{}.with(cs...)) {
+		return s.next(j)
+	}
+	return j
+}
+
+func (s *sense) roles(r reading, p pick, i int) []reading {
+	sp := s.span(i)
+	if len(p.targets) == 0 {
+		return nil
+	}
+	k := s.target(p, i)
+	var out []reading
+	put := func(sc Scale, cost int, spans ...int) {
+		c := r.clone()
+		if c.q.Targets[k].Scale.Kind != ScaleNone {
+			if sc.Kind == ScaleGiven && c.q.Targets[k].Scale.Kind == ScaleGiven {
+				sc.Given = append(slices.Clone(c.q.Targets[k].Scale.Given), sc.Given...)
+			} else if c.q.Targets[k].Scale.Kind != sc.Kind || len(p.targets) > 1 {
+				return
+			}
+		}
+		sc.Text = s.text(i)
+		c.q.Targets[k].Scale = sc
+		if p.talk || len(p.targets) > 1 && s.single() {
+			for n := range c.q.Targets {
+				c.q.Targets[n].Scale = sc
+			}
+		}
+		c.used[i] = true
+		for _, u := range spans {
+			if u >= 0 {
+				c.used[u] = true
+			}
+		}
+		c.extra += cost
+		out = append(out, c)
+	}
+	if sp.kind == spanFactor {
+		put(Scale{Kind: ScaleFactor, N: sp.factor}, 0)
+		return out
+	}
+	if sp.q.Ambiguous != nil {
+		c := r.clone()
+		c.used[i] = true
+		c.q.Missing = MissingNumber
+		c.q.Choices = []Choice{
+			{Label: sp.q.Ambiguous.AsDecimal.String() + unitSuffix(sp.q.Q.Unit)},
+			{Label: sp.q.Ambiguous.AsThousands.String() + unitSuffix(sp.q.Q.Unit)}}
+		return append(out, c)
+	}
+	next, prev := s.next(i), s.prev(i)
+	isTarget := func(j int) bool { return j >= 0 && slices.Contains(p.spans, j) }
+	itemAt := func(j int) (Item, bool) {
+		if j < 0 || isTarget(j) || s.span(j).kind != spanName || r.used[j] {
+			return Item{}, false
+		}
+		return s.item(j)
+	}
+	left := s.any(cueOnly, cueMakeable, cueWith, cueFrom, cueEnough, cueIn)
+	given := func(it Item, j int, cost int) {
+		m, c := it.match(r.q.Targets[k].Recipe)
+		if m == noMatch {
+			return
+		}
+		put(Scale{Kind: ScaleGiven, Given: []Given{{it, sp.q.Q}}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
+	}
+	switch sp.q.Q.Unit.Dim {
+	case quantity.Mass, quantity.Volume:
+		kind, v := ScaleMass, sp.q.Q.Base()
+		if sp.q.Q.Unit.Dim == quantity.Volume {
+			kind = ScaleVolume
+		}
+		if it, ok := itemAt(next); ok {
+			cost := 1
+			if left {
+				cost = 0
+			}
+			given(it, next, cost)
+		} else if it, ok := itemAt(prev); ok && !isTarget(next) {
+			cost := 3
+			if s.any(cueOnly, cueMakeable) {
+				cost = 1
+			}
+			given(it, prev, cost)
+		}
+		cost := 2
+		switch {
+		case isTarget(next), s.precededBy(i, cueFor, cueYield, cueMakeable), p.talk && len(s.names) == 0:
+			cost = 0
+		case isTarget(prev):
+			cost = 1
+		}
+		if s.any(cueOnly) {
+			cost += 4
+		}
+		put(Scale{Kind: kind, N: v}, cost)
+	case quantity.None, quantity.Count:
+		s.counts(r, p, k, i, put, given, itemAt, isTarget)
+	}
+	return out
+}
+
+func unitSuffix(u quantity.Unit) string {
+	if u.Symbol == "" {
+		return ""
+	}
+	return " " + u.Symbol
+}
+
+// single reports whether the message gives one size only.
+func (s *sense) single() bool { return len(s.quant) == 1 }
+
+func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int), given func(Item, int, int), itemAt func(int) (Item, bool), isTarget func(int) bool) {
+	sp := s.span(i)
+	n := sp.q.Q.N
+	rec := r.q.Targets[k].Recipe
+	next := s.next(i)
+	word := s.after(i)
+	var cs cueSet
+	if next >= 0 && s.span(next).kind == spanCue {
+		cs = s.span(next).cues
+	}
+	// "40 dome 45", "3 sheets of dome 45"
+	if next >= 0 && s.span(next).kind == spanName {
+		if t := s.thingOf(next, kb.MouldName); t != nil {
+			put(Scale{Kind: ScaleCells, N: n, Mould: t}, 0, next)
+		}
+	}
+	if cs.has(cueMoulds) {
+		var mould *kb.Name
+		m := s.next(next)
+		if m >= 0 && s.span(m).kind == spanName {
+			mould = s.thingOf(m, kb.MouldName)
+		}
+		if mould == nil {
+			m = -1
+			for _, j := range s.names {
+				if t := s.thingOf(j, kb.MouldName); t != nil && !isTarget(j) {
+					mould, m = t, j
+				}
+			}
+		}
+		f := name.Singular(word)
+		switch {
+		case pieceWord(rec) == f:
+			put(Scale{Kind: ScalePieces, N: n}, 0, next)
+		case f == "mould" || f == "mold" || f == "cell" || f == "ring" || f == "tin":
+			put(Scale{Kind: ScaleCells, N: n, Mould: mould}, 0, next, m)
+		default:
+			put(Scale{Kind: ScaleSheets, N: n, Mould: mould}, 0, next, m)
+		}
+		return
+	}
+	if pw := pieceWord(rec); pw != "" && word != "" && name.Singular(word) == pw {
+		put(Scale{Kind: ScalePieces, N: n}, 0, next)
+		return
+	}
+	switch {
+	case cs.has(cueCovers):
+		put(Scale{Kind: ScaleCovers, N: n}, 0, next)
+	case cs.has(cuePortion):
+		put(Scale{Kind: ScaleFor, N: n}, 0, next)
+	case cs.has(cuePiece):
+		put(Scale{Kind: ScalePieces, N: n}, 0, next)
+	case isTarget(next):
+		put(Scale{Kind: ScaleCount, N: n}, 0)
+	case s.precededBy(i, cueFor, cueEnough):
+		put(Scale{Kind: ScaleFor, N: n}, 0)
+	}
+	if it, ok := itemAt(next); ok && s.span(i).q.Words == false || ok && s.any(cueOnly, cueMakeable) {
+		cost := 3
+		if s.any(cueOnly, cueMakeable, cueWith, cueFrom) {
+			cost = 0
+		}
+		if !isUnitCount(sp.q.Q.Unit) || cost == 0 {
+			given(it, next, cost)
+		}
+	}
+	if prev := s.prev(i); isTarget(prev) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
+		put(Scale{Kind: ScaleCount, N: n}, 3)
+	}
+	if p.talk && s.ctx != nil && !isTarget(next) && cs.empty() {
+		if sc := s.ctx.scaleLike(n); sc.Kind != ScaleNone {
+			put(sc, 0)
+		} else {
+			put(Scale{Kind: ScaleFor, N: n}, 2)
+		}
+	}
+}
+
+func isUnitCount(u quantity.Unit) bool { return u.Dim == quantity.None }
+
+// pieceWord is the folded word of one piece of r, "" where it makes none.
+func pieceWord(r *kb.Recipe) string {
+	if r == nil || r.Makes == nil || r.Makes.Count.IsZero() {
+		return ""
+	}
+	return name.Fold(r.Makes.Piece)
+}
+
+// precededBy reports whether the words right before span i, fillers and days
+// passed over, hold one of the cues.
+func (s *sense) precededBy(i int, cs ...cue) bool {
+	want := cueSet{}.with(cs...)
+	for j := i - 1; j >= 0; j-- {
+		sp := s.span(j)
+		if sp.kind == spanCue && sp.cues.meets(want) {
+			return true
+		}
+		if sp.kind == spanCue && light(sp.cues) || sp.kind == spanClock {
+			continue
+		}
+		return false
+	}
+	return false
+}
+
+// allMoulds reads "fill all the dome 60 moulds", "fill the dome 60".
+func (s *sense) allMoulds(r *reading, p pick) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || !s.any(cueFill, cueMoulds) {
+		return
+	}
+	for _, j := range s.names {
+		if r.used[j] || slices.Contains(p.spans, j) {
+			continue
+		}
+		if t := s.thingOf(j, kb.MouldName); t != nil {
+			sc := Scale{Kind: ScaleSheets, N: one, Mould: t, Text: s.text(j)}
+			if s.any(cueAll) {
+				sc.All = true
+			} else {
+				r.extra += 2
+			}
+			r.q.Targets[0].Scale = sc
+			r.used[j] = true
+			return
+		}
+	}
+	if s.any(cueFill) && s.any(cueAll) && s.any(cueMoulds) {
+		r.q.Targets[0].Scale = Scale{Kind: ScaleSheets, All: true}
+	}
+}

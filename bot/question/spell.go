@@ -1,0 +1,174 @@
+package question
+
+import (
+	"sort"
+	"strings"
+	"unicode/utf8"
+)
+
+// speller finds the words of the book and of the cues that a misspelt word may
+// stand for. Words are indexed by themselves with one letter left out, so that
+// a look-up costs no more in a large book.
+type speller struct {
+	words   []string
+	isName  []bool // the word stands in a name (or is a name written in one)
+	rank    []bool // the word stands in a name of a recipe or of a line
+	index   map[string]int32
+	deletes map[string][]int32
+	byFirst map[byte][]int32 // long words by first letter, for two slips
+}
+
+// correction is one word that a typo may stand for.
+type correction struct {
+	word  string
+	edits int
+	name  bool
+}
+
+func newSpeller(x *Lexicon) *speller {
+	s := &speller{index: map[string]int32{}, deletes: map[string][]int32{}, byFirst: map[byte][]int32{}}
+	for _, e := range x.entries {
+		inBook := e.Kind != 0 || e.Recipe != nil || e.InBook
+		for _, w := range e.words {
+			s.add(w, true, inBook)
+		}
+		if len(e.words) > 1 {
+			s.add(strings.Join(e.words, ""), true, inBook)
+		}
+	}
+	for w := range cues().words {
+		s.add(w, false, false)
+	}
+	// Map order must not reach the answer: near sorts what it finds.
+	return s
+}
+
+func (s *speller) add(w string, isName, inBook bool) {
+	if i, ok := s.index[w]; ok {
+		s.isName[i] = s.isName[i] || isName
+		s.rank[i] = s.rank[i] || inBook
+		return
+	}
+	if utf8.RuneCountInString(w) < 3 || w[0] >= '0' && w[0] <= '9' || len(w) > 40 {
+		return
+	}
+	i := int32(len(s.words))
+	s.index[w] = i
+	s.words = append(s.words, w)
+	s.isName = append(s.isName, isName)
+	s.rank = append(s.rank, inBook)
+	s.deletes[w] = append(s.deletes[w], i)
+	for k := range w {
+		_, n := utf8.DecodeRuneInString(w[k:])
+		d := w[:k] + w[k+n:]
+		s.deletes[d] = append(s.deletes[d], i)
+	}
+	if len(w) >= 6 {
+		s.byFirst[w[0]] = append(s.byFirst[w[0]], i)
+	}
+}
+
+// knows reports whether w is a word of a name or of a cue.
+func (s *speller) knows(w string) bool { _, ok := s.index[w]; return ok }
+
+// near returns the words within the given edits of a token's plain or folded
+// form, nearest first, then names before cues, then by letter.
+func (s *speller) near(plain, fold string, most int) []correction {
+	best := map[int32]int{}
+	for i, w := range [2]string{plain, fold} {
+		if i == 1 && fold == plain {
+			break
+		}
+		s.look(w, most, best)
+	}
+	out := make([]correction, 0, len(best))
+	for i, d := range best {
+		out = append(out, correction{s.words[i], d, s.isName[i]})
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		if a.edits != b.edits {
+			return a.edits < b.edits
+		}
+		if a.name != b.name {
+			return a.name
+		}
+		return a.word < b.word
+	})
+	return out
+}
+
+func (s *speller) look(w string, most int, best map[int32]int) {
+	n := utf8.RuneCountInString(w)
+	if n < 4 || len(w) > 40 {
+		return
+	}
+	try := func(i int32) {
+		if old, seen := best[i]; seen && old <= 1 {
+			return
+		}
+		limit := most
+		if n < 7 || utf8.RuneCountInString(s.words[i]) < 6 {
+			limit = min(limit, 1)
+		}
+		if d := distance(w, s.words[i], limit); d >= 0 {
+			if old, seen := best[i]; !seen || d < old {
+				best[i] = d
+			}
+		}
+	}
+	for _, i := range s.deletes[w] {
+		try(i)
+	}
+	for k := range w {
+		_, l := utf8.DecodeRuneInString(w[k:])
+		for _, i := range s.deletes[w[:k]+w[k+l:]] {
+			try(i)
+		}
+	}
+	if most > 1 && n >= 7 {
+		for _, i := range s.byFirst[w[0]] {
+			if d := len(s.words[i]) - len(w); d <= 2 && d >= -2 {
+				try(i)
+			}
+		}
+	}
+}
+
+// distance is the number of slips (a letter more, less, other, or two swapped)
+// between a and b; −1 if more than limit.
+func distance(a, b string, limit int) int {
+	x, y := []rune(a), []rune(b)
+	if d := len(x) - len(y); d > limit || -d > limit {
+		return -1
+	}
+	var rows [3][44]int
+	prev2, prev, cur := &rows[0], &rows[1], &rows[2]
+	for j := 0; j <= len(y); j++ {
+		prev[j] = j
+	}
+	for i := 1; i <= len(x); i++ {
+		cur[0] = i
+		low := i
+		for j := 1; j <= len(y); j++ {
+			c := 1
+			if x[i-1] == y[j-1] {
+				c = 0
+			}
+			v := min(prev[j]+1, cur[j-1]+1, prev[j-1]+c)
+			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
+				v = min(v, prev2[j-2]+1)
+			}
+			cur[j] = v
+			low = min(low, v)
+		}
+		if low > limit {
+			return -1
+		}
+		prev2, prev, cur = prev, cur, prev2
+	}
+	if d := prev[len(y)]; d <= limit {
+		return d
+	}
+	return -1
+}
