@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"tamis/calc/quantity"
 	"tamis/kb/name"
@@ -62,7 +63,7 @@ func cutRange(s string) (after string, ok bool) {
 
 // unit reads what follows the number or numbers of an amount.
 func (a *Amount) unit(rest string, m quantity.Measure) error {
-	if u, ok := shortUnit(rest); ok {
+	if u, ok := shortUnit(rest); ok && u.Dim != quantity.Share {
 		return a.measured(u)
 	}
 	if rest == "" {
@@ -171,10 +172,11 @@ func (a *Amount) piece(words string) error {
 		return bad(CodeAmount, "{amount: "+strings.TrimSpace(amount)+", prep: …}", "Words behind the amount have their own key: %s.", quoted(a.Text))
 	}
 	first, more, _ := strings.Cut(words, " ")
-	if strings.ContainsFunc(words, func(r rune) bool {
-		return unicode.IsDigit(r) || unicode.Is(unicode.No, r) || strings.ContainsRune(")[]{}=/*<>%\"", r)
-	}) ||
-		strings.Count(words, " ") > 3 {
+	odd := func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.Is(unicode.M, r) && !strings.ContainsRune(" -'’.&", r)
+	}
+	r, _ := utf8.DecodeRuneInString(words)
+	if words != "" && !unicode.IsLetter(r) || strings.ContainsFunc(words, odd) || strings.Count(words, " ") > 3 {
 		return bad(CodeAmount, anAmount, "The amount cannot be read: %s.", quoted(a.Text))
 	}
 	if u, ok := quantity.Metric.UnitNamed(first); ok && more != "" && isMeasure(u, first) || more != "" && (first == "part" || first == "parts") {

@@ -3,6 +3,7 @@ package recipe
 import (
 	"strings"
 
+	"tamis/calc/quantity"
 	"tamis/kb/name"
 	"tamis/kb/yamldoc"
 )
@@ -10,6 +11,7 @@ import (
 // ParseKeep reads one entry of `keeps:`: `14 days in freezer`, `24 h in fridge
 // after thaw`, or words such as `never refreeze`.
 //
+//   - A month counts as 30 days and a year as 365; Text keeps the cook's words.
 //   - Errors: [*FormError].
 func ParseKeep(s string) (Keep, error) {
 	text := spaces(s)
@@ -27,7 +29,7 @@ func ParseKeep(s string) (Keep, error) {
 			end = min(end, i)
 		}
 	}
-	q, err := parseTime(text[:end])
+	q, err := parseKeepTime(text[:end])
 	if err != nil {
 		if form, ok := err.(*FormError); ok && form.Write == aSpan {
 			form.Write = "14 days in freezer, or 24 h in fridge after thaw"
@@ -59,6 +61,19 @@ func ParseKeep(s string) (Keep, error) {
 		rest = next[stop:]
 	}
 	return k, nil
+}
+
+// parseKeepTime is parseTime with months and years.
+func parseKeepTime(s string) (quantity.Quantity, error) {
+	if n, rest, err := readNumber(s); err == nil {
+		switch strings.ToLower(strings.TrimSpace(rest)) {
+		case "month", "months":
+			return quantity.Of(n.Mul(quantity.Int(30)), quantity.Day), nil
+		case "year", "years":
+			return quantity.Of(n.Mul(quantity.Int(365)), quantity.Day), nil
+		}
+	}
+	return parseTime(s)
 }
 
 var months = [...]string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}

@@ -1,6 +1,10 @@
 package recipe
 
-import "tamis/calc/quantity"
+import (
+	"strings"
+
+	"tamis/calc/quantity"
+)
 
 // Pos is a place in a file of the book; Line and Column count from 1, 0 is unknown.
 type Pos struct {
@@ -110,7 +114,7 @@ type Makes struct {
 }
 
 // IsCovers reports whether the recipe makes covers (a dish).
-func (m *Makes) IsCovers() bool { return m != nil && m.Piece == "cover" }
+func (m *Makes) IsCovers() bool { return m != nil && strings.EqualFold(m.Piece, "cover") }
 
 // Step is one step of the method.
 type Step struct {
@@ -179,7 +183,7 @@ type Use struct {
 // Keep is one `keeps:` entry: how long, where, after what. Time nil: words only ("never refreeze").
 type Keep struct {
 	Text  string
-	Time  *quantity.Quantity // d, h…
+	Time  *quantity.Quantity // h, d, weeks; a month counts as 30 d
 	Where string             // "freezer", "fridge", "dry store"; "" if none
 	After string             // "thaw", "opening"
 }

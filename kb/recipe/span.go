@@ -64,7 +64,7 @@ func (sp *Span) clause(s string) error {
 // splitRange cuts `8 h to 24 h` and `8-24 h`.
 func splitRange(s string) (lo, hi string, ok bool) {
 	for _, sep := range []string{" to ", "–", "—", "-"} {
-		if lo, hi, ok = strings.Cut(s, sep); ok {
+		if lo, hi, ok = strings.Cut(s, sep); ok && lo != "" {
 			return strings.TrimSpace(lo), strings.TrimSpace(hi), true
 		}
 	}
