@@ -34,6 +34,8 @@ const (
 const (
 	// CertainBelow: up to this cost an answer is given without saying what was assumed.
 	CertainBelow = 14
+	// GuessBelow: a reading that guesses what is asked is answered up to this only.
+	GuessBelow = 9
 	// AnswerBelow: above this no answer is given.
 	AnswerBelow = 24
 	// Margin: two readings with different answers closer than this are asked about.

@@ -72,6 +72,7 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	for _, i := range p.spans {
 		r.used[i] = true
 	}
+	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
 	return r
 }
@@ -196,6 +197,7 @@ func frameCard(s *sense) []reading {
 			}
 			if !s.any(cueCard, cueAll, cueIngredients) && !sizedAny(r.q.Targets) {
 				r.extra += 2
+				r.q.Guessed = true
 			}
 			if s.any(cueExtra) {
 				r.consumes = r.consumes.with(cueExtra)

@@ -85,6 +85,7 @@ func frameFollow(s *sense) []reading {
 		for _, i := range p.spans {
 			r.used[i] = true
 		}
+		r.targets = slices.Clone(p.spans)
 		old := r.q.Targets
 		r.q.Targets = slices.Clone(p.targets)
 		for k := range r.q.Targets {

@@ -97,6 +97,10 @@ type Question struct {
 	Unused   []string // content words that nothing used
 	Strange  []string // of these the ones in no list
 	Lost     bool     // a name, number or food word was left unused
+	// Modified is a recipe's name with a food word before it that does not belong
+	// to it: "pistachio bavarois" where the book has another.
+	Modified string
+	Guessed  bool // no word says what is asked
 	Missing  Missing
 	Choices  []Choice // where Missing says what to choose between
 	cues     cueSet

@@ -60,6 +60,7 @@ type reading struct {
 	used     []bool // by span
 	consumes cueSet
 	extra    int
+	targets  []int // spans of the targets
 }
 
 func (s *sense) reading(w Want, about string) reading {
@@ -74,6 +75,7 @@ func (r reading) clone() reading {
 	r.q.Assumed = slices.Clone(r.q.Assumed)
 	r.q.Verbs = slices.Clone(r.q.Verbs)
 	r.q.Content = slices.Clone(r.q.Content)
+	r.targets = slices.Clone(r.targets)
 	return r
 }
 
@@ -134,7 +136,31 @@ func (s *sense) finish(r reading) Question {
 			q.Assumed = append(q.Assumed, Assumption{"read as", []string{from, to}})
 		}
 	}
+	q.Modified = s.modified(r)
 	return q
+}
+
+// modified returns a target's name with the word before it, where that is a
+// food or an unknown word that belongs to nothing else.
+func (s *sense) modified(r reading) string {
+	for _, i := range r.targets {
+		if i == 0 || s.l.tokens[s.span(i).from].breaks {
+			continue
+		}
+		b := s.span(i - 1)
+		switch {
+		case b.kind == spanUnused && b.food && len(s.text(i-1)) > 3:
+		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
+		default:
+			continue
+		}
+		return s.text(i-1) + " " + s.text(i)
+	}
+	return ""
+}
+
+func foreignIn(items []Item, text string) bool {
+	return slices.ContainsFunc(items, func(it Item) bool { return it.Foreign && it.Text == text })
 }
 
 func lightest(set cueSet) int {

@@ -1,0 +1,282 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+	"tamis/bot/reply"
+	"tamis/kb"
+)
+
+// Head returns the newest snapshot of the house's book. It may read a disk the
+// first time.
+type Head func(ctx context.Context) (*kb.Snapshot, error)
+
+// Asker answers the messages of one house.
+type Asker struct {
+	head  Head
+	words *reply.Catalogue
+	talks *talks
+
+	mu   sync.Mutex
+	book *answer.Book // of the snapshot last seen
+}
+
+// NewAsker returns an Asker for the book that head gives.
+func NewAsker(head Head) (*Asker, error) {
+	words, err := reply.NewCatalogue()
+	if err != nil {
+		return nil, err
+	}
+	return &Asker{head: head, words: words, talks: newTalks()}, nil
+}
+
+// Book returns the newest snapshot made ready for answering.
+func (k *Asker) Book(ctx context.Context) (*answer.Book, error) {
+	s, err := k.head(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("the book: %w", err)
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.book == nil || k.book.Snap != s {
+		k.book = answer.NewBook(s)
+	}
+	return k.book, nil
+}
+
+// Ask answers one message.
+func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
+	b, err := k.Book(ctx)
+	if err != nil {
+		return Reply{}, err
+	}
+	before := k.talks.get(m.Conversation, m.At)
+	a := k.decide(b, before, m)
+	k.talks.put(m.Conversation, m.At, before, a)
+	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
+	if a.Recipe != nil && (a.Status == answer.StatusAnswer || a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line") {
+		r.RecipeName, r.Revision = a.Recipe.Name, a.Recipe.Revision
+	}
+	return r, nil
+}
+
+// reading is one reading with what it comes to.
+type reading struct {
+	q   *question.Question
+	a   *answer.Answer
+	key string
+}
+
+// mostAnswers is how many different readings are worked out.
+const mostAnswers = 12
+
+// decide reads the message, works out the likely readings, merges those with
+// the same facts, and lets the margin between different answers decide.
+func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *answer.Answer {
+	qs := question.Read(b.Lex, m.Text, before, b.Snap.House.Spoons)
+	if len(qs) == 0 {
+		return k.lost(b, m, "not understood")
+	}
+	var rs []reading
+	for i := range qs {
+		q := &qs[i]
+		if len(rs) > 0 && (q.Cost > rs[0].q.Cost+question.Margin+4 || len(rs) >= mostAnswers) {
+			break
+		}
+		a := k.permitted(b, b.Answer(q, m.At), m)
+		key := keyOf(a)
+		if !slices.ContainsFunc(rs, func(r reading) bool { return r.key == key }) {
+			rs = append(rs, reading{q, a, key})
+		}
+	}
+	best := rs[0]
+	// a reading that can be answered beats one that can't at nearly the same price
+	if best.a.Status == answer.StatusUnknown {
+		for _, r := range rs[1:] {
+			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost {
+				best = r
+				break
+			}
+		}
+	}
+	if best.a.Status == answer.StatusRefused {
+		return best.a
+	}
+	q := best.q
+	if q.Modified != "" {
+		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
+			return k.out(b, name, q)
+		}
+		return k.none(b, m, q, q.Modified)
+	}
+	if q.Lost {
+		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
+			return k.out(b, name, q)
+		}
+		if a := k.unplaced(b, m, q, best.a); a != nil {
+			return a
+		}
+	}
+	if q.Cost > question.AnswerBelow || q.Guessed && q.Cost > question.GuessBelow {
+		return k.lost(b, m, "not understood")
+	}
+	if best.a.Status == answer.StatusAnswer {
+		if a := k.ambiguous(rs, best); a != nil {
+			return a
+		}
+	}
+	if len(q.Strange) > 0 && best.a.Status == answer.StatusAnswer {
+		best.a.Assumed = append(best.a.Assumed, answer.Phrase{Code: "passed over", Args: q.Strange})
+	}
+	return best.a
+}
+
+// keyOf is the same for answers that say the same.
+func keyOf(a *answer.Answer) string {
+	var s strings.Builder
+	s.WriteString(string(a.Status))
+	if a.Why != nil {
+		s.WriteString(a.Why.Code + strings.Join(a.Why.Args, "|"))
+	}
+	if a.Ask != nil {
+		s.WriteString(a.Ask.Code)
+	}
+	s.WriteString(strings.Join(a.Choices, "|"))
+	for _, f := range a.Facts {
+		data, err := json.Marshal(f)
+		if err != nil {
+			continue
+		}
+		s.Write(data)
+	}
+	s.WriteString(strings.Join(a.Words, "|"))
+	for _, n := range a.Notes {
+		s.WriteString(n.Code + strings.Join(n.Args, "|"))
+	}
+	return s.String()
+}
+
+// ambiguous asks back where another answer is as likely: which recipe, or what size.
+func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
+	var choices []question.Choice
+	recipes := true
+	for _, r := range rs {
+		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != answer.StatusAnswer || r.q.Want != best.q.Want {
+			continue
+		}
+		if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
+			recipes = false
+			continue
+		}
+		c := question.Choice{Label: r.q.Targets[0].Recipe.Name, Recipe: r.q.Targets[0].Recipe}
+		if !slices.ContainsFunc(choices, func(o question.Choice) bool { return o.Recipe == c.Recipe }) {
+			choices = append(choices, c)
+		}
+	}
+	if !recipes || len(choices) < 2 {
+		return nil
+	}
+	slices.SortFunc(choices, func(x, y question.Choice) int { return strings.Compare(x.Label, y.Label) })
+	if len(choices) > 8 {
+		choices = choices[:8]
+	}
+	a := &answer.Answer{Status: answer.StatusAsk, About: best.a.About, Question: best.q, Form: answer.FormTalk, Ask: &answer.Phrase{Code: "ask recipe"}, Pending: choices}
+	for _, c := range choices {
+		a.Choices = append(a.Choices, c.Label)
+	}
+	return a
+}
+
+// unplaced decides what a reading with unused names, numbers or food words comes to.
+func (k *Asker) unplaced(b *answer.Book, m Message, q *question.Question, a *answer.Answer) *answer.Answer {
+	if a.Status == answer.StatusUnknown {
+		return nil
+	}
+	if a.Status == answer.StatusAsk && a.Ask.Code == "ask recipe" && len(a.Choices) > 0 && len(q.Unused) == 0 {
+		return nil
+	}
+	var numbers, others []string
+	for _, w := range q.Unused {
+		if strings.ContainsAny(w, "0123456789") {
+			numbers = append(numbers, w)
+		} else if !slices.Contains(q.Strange, w) {
+			others = append(others, w)
+		}
+	}
+	switch {
+	case len(others) > 0:
+		return k.none(b, m, q, strings.Join(others, " "))
+	case len(numbers) > 0:
+		return &answer.Answer{Status: answer.StatusAsk, About: q.About, Question: q, Form: answer.FormTalk, Ask: &answer.Phrase{Code: "ask unused", Args: numbers}}
+	}
+	return nil
+}
+
+// none is the honest "I don't have that", with the nearest names.
+func (k *Asker) none(b *answer.Book, m Message, q *question.Question, what string) *answer.Answer {
+	a := &answer.Answer{Status: answer.StatusUnknown, About: q.About, Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "no such recipe", Args: []string{what}}}
+	a.Choices = b.Lex.Nearest(what, 4)
+	if len(a.Choices) == 0 {
+		a.Choices = b.Lex.Nearest(m.Text, 4)
+	}
+	return a
+}
+
+// out says that a recipe is out of the book, and why.
+func (k *Asker) out(b *answer.Book, name string, q *question.Question) *answer.Answer {
+	why := ""
+	for _, o := range b.Snap.OutNamed(name) {
+		if len(o.Faults) > 0 {
+			why = o.Faults[0].String()
+		}
+	}
+	return &answer.Answer{Status: answer.StatusUnknown, About: q.About, Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "recipe out", Args: []string{name, why}}}
+}
+
+// lost is a message that no frame fits.
+func (k *Asker) lost(b *answer.Book, m Message, code string) *answer.Answer {
+	if name := question.OutRecipe(b.Lex, m.Text); name != "" {
+		return k.out(b, name, &question.Question{About: "lookup"})
+	}
+	a := &answer.Answer{Status: answer.StatusUnknown, About: "help", Form: answer.FormTalk, Why: &answer.Phrase{Code: code}}
+	a.Choices = b.Lex.Nearest(m.Text, 4)
+	return a
+}
+
+// permitted replaces the answer to a change by a refusal where the role may not.
+func (k *Asker) permitted(b *answer.Book, a *answer.Answer, m Message) *answer.Answer {
+	if a.Question == nil || a.Question.Want != question.WantChange {
+		return a
+	}
+	role := m.Role
+	if role == "" {
+		role = RoleOf(b.Snap, m.Author)
+	}
+	if role == Owner || slices.Contains(b.Snap.House.Rules.WhoMayPush, string(role)) {
+		return a
+	}
+	r := &answer.Answer{Status: answer.StatusRefused, About: "change", Question: a.Question, Form: answer.FormTalk}
+	if len(b.Snap.House.Rules.WhoMayPush) == 0 {
+		r.Why = &answer.Phrase{Code: "not permitted nobody"}
+	} else {
+		r.Why = &answer.Phrase{Code: "not permitted", Args: []string{strings.Join(b.Snap.House.Rules.WhoMayPush, ", ")}}
+	}
+	return r
+}
+
+// RoleOf is the first role whose members hold the author; commis if none does.
+func RoleOf(s *kb.Snapshot, who AuthorID) Role {
+	for _, r := range s.House.Team {
+		if slices.Contains(r.Members, string(who)) {
+			return Role(r.Name)
+		}
+	}
+	return Commis
+}

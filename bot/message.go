@@ -1,0 +1,42 @@
+package bot
+
+import (
+	"time"
+
+	"tamis/bot/answer"
+	"tamis/bot/reply"
+)
+
+// ConversationID keeps the talk of one person in one channel apart from others.
+type ConversationID string
+
+// AuthorID is who wrote, as the platform or the script says it.
+type AuthorID string
+
+// Role is a role of the house's team: "chef", "commis". Owner may do everything.
+type Role string
+
+// Roles that the house need not name.
+const (
+	Owner  Role = "owner"
+	Commis Role = "commis"
+)
+
+// Message is what somebody wrote, whatever it came through.
+type Message struct {
+	Conversation ConversationID
+	Author       AuthorID
+	Role         Role // "": what the house's team says of the author, else commis
+	Channel      string
+	At           time.Time
+	Text         string
+}
+
+// Reply is what goes back.
+type Reply struct {
+	*answer.Answer
+	reply.Reply
+	// Recipe and Revision that were answered from; "" where none.
+	RecipeName string
+	Revision   int
+}

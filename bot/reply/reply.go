@@ -1,0 +1,334 @@
+package reply
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"tamis/bot/answer"
+	"tamis/calc/quantity"
+)
+
+// Reply is an answer in words.
+type Reply struct {
+	Text     string
+	Assumed  []string
+	Cautions []Caution
+	Ask      string
+}
+
+// Caution is one caution with its code.
+type Caution struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// Render puts an answer into words. It fills in what of the facts' Shown is
+// said in words (times with "at least").
+func (w *Words) Render(a *answer.Answer) Reply {
+	var r Reply
+	for i := range a.Facts {
+		w.span(&a.Facts[i])
+	}
+	for _, p := range a.Assumed {
+		r.Assumed = append(r.Assumed, w.Say(p))
+	}
+	for _, p := range a.Cautions {
+		code := p.Code
+		if code == "book" && len(p.Args) > 0 {
+			code = p.Args[0]
+		}
+		c := Caution{code, w.Say(answer.Phrase{Code: "caution " + p.Code, Args: p.Args})}
+		if !has(r.Cautions, c) {
+			r.Cautions = append(r.Cautions, c)
+		}
+	}
+	if a.Ask != nil {
+		r.Ask = w.Say(*a.Ask)
+	}
+	var b block
+	switch {
+	case a.Status == answer.StatusAsk:
+		b.line(r.Ask)
+		for i, c := range a.Choices {
+			b.line(quantity.Int(int64(i+1)).String() + "  " + c)
+		}
+	case a.Why != nil:
+		b.line(w.Say(*a.Why))
+		if len(a.Choices) > 0 {
+			b.line(w.Say(answer.Phrase{Code: "nearest", Args: a.Choices}))
+		}
+	default:
+		w.body(&b, a)
+	}
+	for _, n := range once(a.Notes) {
+		b.line(w.Say(n))
+	}
+	if len(r.Assumed) > 0 && a.Status == answer.StatusAnswer {
+		b.line(w.Say(answer.Phrase{Code: "assumed", Args: r.Assumed}))
+	}
+	for _, c := range r.Cautions {
+		b.line(w.Say(answer.Phrase{Code: "caution line", Args: []string{c.Text}}))
+	}
+	r.Text = b.String()
+	return r
+}
+
+func has(cs []Caution, c Caution) bool {
+	for _, o := range cs {
+		if o == c {
+			return true
+		}
+	}
+	return false
+}
+
+func once(ps []answer.Phrase) []answer.Phrase {
+	var out []answer.Phrase
+	seen := map[string]bool{}
+	for _, p := range ps {
+		k := p.Code + "\x00" + strings.Join(p.Args, "\x00")
+		if !seen[k] {
+			seen[k] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// block collects lines.
+type block struct{ strings.Builder }
+
+func (b *block) line(s string) {
+	if s == "" {
+		return
+	}
+	if b.Len() > 0 {
+		b.WriteByte('\n')
+	}
+	b.WriteString(s)
+}
+
+// span writes a time or temperature with open ends: "at least 8 h".
+func (w *Words) span(f *answer.Fact) {
+	if f.Min == nil && f.Max == nil && f.Never == nil || f.Shown != "" && f.Never == nil && (f.Min == nil || f.Unit != "min") {
+		return
+	}
+	show := func(n *quantity.Number) string {
+		switch f.Unit {
+		case "min":
+			return quantity.ShowTime(quantity.RoundTime(*n))
+		case "g":
+			return n.Fixed(1) + " g"
+		default:
+			return strings.TrimSpace(n.Fixed(2) + " " + f.Unit)
+		}
+	}
+	s := f.Shown
+	switch {
+	case f.Value != nil && s != "":
+	case f.Min != nil && f.Max != nil:
+		lo := show(f.Min)
+		if cut, ok := strings.CutSuffix(lo, " "+f.Unit); ok && f.Unit != "min" {
+			lo = cut
+		}
+		s = w.say("span range", lo, show(f.Max))
+	case f.Min != nil:
+		s = w.say("span at least", show(f.Min))
+	case f.Max != nil:
+		s = w.say("span at most", show(f.Max))
+	}
+	if f.Never != nil {
+		s = w.say("span never", s, show(f.Never))
+	}
+	f.Shown = s
+}
+
+func (w *Words) say(code string, args ...string) string {
+	return w.Say(answer.Phrase{Code: code, Args: args})
+}
+
+func (w *Words) heading(t answer.Title) string {
+	switch {
+	case t.Recipe == "":
+		return ""
+	case t.Size != "":
+		return w.say("title size", t.Recipe, t.Size)
+	case t.Factor != "":
+		return w.say("title factor", t.Recipe, t.Factor)
+	}
+	return t.Recipe
+}
+
+// isSize tells the facts that the heading already says.
+func isSize(f *answer.Fact) bool {
+	return f.What == "factor" || f.What == "size" || f.From == answer.FromAsked
+}
+
+func (w *Words) body(b *block, a *answer.Answer) {
+	switch a.Form {
+	case answer.FormTalk:
+	case answer.FormCard:
+		w.card(b, a)
+	case answer.FormMethod:
+		b.line(w.heading(a.Title))
+		for i, s := range a.Words {
+			b.line(quantity.Int(int64(i+1)).String() + "  " + s)
+		}
+		w.lines(b, a)
+	case answer.FormConvert:
+		w.convert(b, a)
+	case answer.FormSets:
+		w.sets(b, a)
+		w.factor(b, a)
+	case answer.FormAmounts:
+		w.amounts(b, a)
+		b.line(w.heading(a.Title))
+		w.factor(b, a)
+	default:
+		w.lines(b, a)
+		for _, s := range a.Words {
+			b.line(s)
+		}
+		b.line(w.heading(a.Title))
+		w.factor(b, a)
+	}
+}
+
+// factor says how many batches a size comes to, where the heading doesn't.
+func (w *Words) factor(b *block, a *answer.Answer) {
+	if a.Title.Factor != "" {
+		return
+	}
+	for i := range a.Facts {
+		if f := &a.Facts[i]; f.What == "factor" && f.Shown != "1" {
+			b.line("× " + f.Shown + " " + w.label("factor"))
+		}
+	}
+}
+
+// amounts writes the asked masses and counts, number first.
+func (w *Words) amounts(b *block, a *answer.Answer) {
+	ofs := map[string]bool{}
+	for i := range a.Facts {
+		if f := &a.Facts[i]; !isSize(f) && f.Of != "" {
+			ofs[f.Of] = true
+		}
+	}
+	for i := 0; i < len(a.Facts); i++ {
+		f := &a.Facts[i]
+		if isSize(f) {
+			continue
+		}
+		s := f.Shown + " " + w.label(f.What)
+		if i+1 < len(a.Facts) { // "5 leaves gelatine leaf · 10 g"
+			if g := &a.Facts[i+1]; !isSize(g) && g.What == f.What && g.Of == f.Of && g.Part == f.Part && g.At == f.At && g.Unit != f.Unit {
+				s += " · " + g.Shown
+				i++
+			}
+		}
+		var tail []string
+		if f.Part != "" {
+			tail = append(tail, f.Part)
+		}
+		if f.At != "" {
+			tail = append(tail, f.At)
+		}
+		if len(ofs) > 1 && f.Of != "" {
+			tail = append(tail, f.Of)
+		}
+		if len(tail) > 0 {
+			s += " (" + strings.Join(tail, ", ") + ")"
+		}
+		b.line(s)
+	}
+}
+
+// lines writes one fact a line, number first.
+func (w *Words) lines(b *block, a *answer.Answer) {
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if isSize(f) && f.What != "reading now" || f.HasItems {
+			continue
+		}
+		s := f.Shown + "  " + w.label(f.What)
+		var tail []string
+		if f.Of != "" && f.Of != a.Title.Recipe && !strings.HasPrefix(f.What, f.Of) {
+			tail = append(tail, f.Of)
+		}
+		if f.At != "" {
+			tail = append(tail, f.At)
+		}
+		if len(tail) > 0 {
+			s += " (" + strings.Join(tail, ", ") + ")"
+		}
+		b.line(s)
+	}
+}
+
+// sets writes sets of names.
+func (w *Words) sets(b *block, a *answer.Answer) {
+	b.line(w.heading(a.Title))
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if !f.HasItems {
+			continue
+		}
+		items := strings.Join(f.Items, ", ")
+		if items == "" {
+			items = w.say("nothing")
+		}
+		b.line(w.label(f.What) + ": " + items)
+	}
+}
+
+// convert writes the result, then what was asked.
+func (w *Words) convert(b *block, a *answer.Answer) {
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if f.From == answer.FromAsked {
+			b.line("= " + f.Shown)
+			continue
+		}
+		s := f.Shown
+		if f.What != "mass" && f.What != "volume" && f.What != "temperature" {
+			s += " " + f.What
+		}
+		b.line(s)
+	}
+}
+
+// cardWidth is what a phone shows in one line.
+const cardWidth = 38
+
+// card writes a recipe as a table: amounts right-aligned, then names.
+func (w *Words) card(b *block, a *answer.Answer) {
+	b.line(w.heading(a.Title))
+	w.factor(b, a)
+	width := 0
+	for i := range a.Facts {
+		if f := &a.Facts[i]; !isSize(f) && f.At != "by mass" {
+			width = max(width, min(16, utf8.RuneCountInString(f.Shown)))
+		}
+	}
+	part, of := "", ""
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if isSize(f) || f.At == "by mass" {
+			continue
+		}
+		if f.Of != of && strings.Contains(a.Title.Recipe, " + ") {
+			b.line(f.Of)
+		}
+		of = f.Of
+		if f.Part != part {
+			if f.Part != "" {
+				b.line("– " + f.Part)
+			} else {
+				b.line("–")
+			}
+			part = f.Part
+		}
+		pad := strings.Repeat(" ", max(0, width-utf8.RuneCountInString(f.Shown)))
+		b.line(pad + f.Shown + "  " + w.label(f.What))
+	}
+}

@@ -1,0 +1,106 @@
+package bot
+
+import (
+	"sync"
+	"time"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+)
+
+// remember is how long a conversation is kept from its last line.
+const remember = 30 * time.Minute
+
+// mostTalks is how many conversations are kept; the oldest go first.
+const mostTalks = 10000
+
+// talks keeps what was said, by conversation.
+type talks struct {
+	mu sync.Mutex
+	m  map[ConversationID]*talk
+}
+
+type talk struct {
+	at  time.Time
+	ctx question.Context
+}
+
+func newTalks() *talks { return &talks{m: map[ConversationID]*talk{}} }
+
+// get returns what was said before at, or nil.
+func (t *talks) get(id ConversationID, at time.Time) *question.Context {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	k := t.m[id]
+	if k == nil || at.Sub(k.at) > remember || k.at.Sub(at) > remember {
+		return nil
+	}
+	ctx := k.ctx
+	return &ctx
+}
+
+// put notes what a line came to.
+func (t *talks) put(id ConversationID, at time.Time, before *question.Context, a *answer.Answer) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if len(t.m) >= mostTalks {
+		t.drop(at)
+	}
+	t.m[id] = &talk{at, next(before, a)}
+}
+
+// drop forgets what is over, and if that is not enough the oldest.
+func (t *talks) drop(now time.Time) {
+	var oldest ConversationID
+	var first time.Time
+	for id, k := range t.m {
+		if now.Sub(k.at) > remember {
+			delete(t.m, id)
+			continue
+		}
+		if oldest == "" || k.at.Before(first) || k.at.Equal(first) && id < oldest {
+			oldest, first = id, k.at
+		}
+	}
+	if len(t.m) >= mostTalks {
+		delete(t.m, oldest)
+	}
+}
+
+// next is the context after an answer: each new line replaces what it names;
+// unknown and refused clear nothing.
+func next(before *question.Context, a *answer.Answer) question.Context {
+	var ctx question.Context
+	if before != nil {
+		ctx = *before
+	}
+	q := a.Question
+	if q == nil {
+		return ctx
+	}
+	if q.Want == question.WantNever {
+		ctx.Last, ctx.Pending, ctx.Choices = nil, nil, nil
+		return ctx
+	}
+	switch a.Status {
+	case answer.StatusAnswer, answer.StatusAsk:
+	default:
+		return ctx
+	}
+	ctx.Choices, ctx.Pending = nil, nil
+	if a.Status == answer.StatusAsk {
+		ctx.Pending, ctx.Choices = q, a.Pending
+	}
+	switch q.Want {
+	case question.WantHelp, question.WantThanks, question.WantHello:
+		return ctx
+	}
+	ctx.Last = q
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		ctx.Targets = q.Targets
+	}
+	if len(q.Items) > 0 {
+		ctx.Items = q.Items
+	}
+	return ctx
+}
