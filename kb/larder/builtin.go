@@ -8,15 +8,17 @@ import (
 
 // builtin is the embedded larder, decoded. Nothing in it changes.
 type builtin struct {
-	all    []*Item // in order of name
-	names  map[string]*Item
-	titles map[string]*Item // names only, no synonyms
+	all    []*Item          // in order of name
+	names  map[string]*Item // names and synonyms, folded
+	titles map[string]*Item // names only
 }
 
-// builtIn decodes the embedded data once.
-var builtIn = sync.OnceValue(func() *builtin {
-	return &builtin{names: map[string]*Item{}, titles: map[string]*Item{}}
-})
+// builtIn decodes the embedded data, once.
+var builtIn = sync.OnceValue(decode)
+
+// BuiltIn returns the items of the built-in larder in order of name; the caller
+// must not change them.
+func BuiltIn() []*Item { return builtIn().all }
 
 func (b *builtin) items() []*Item           { return b.all }
 func (b *builtin) find(folded string) *Item { return b.names[folded] }

@@ -227,7 +227,7 @@ func (p *parser) composition(it *Item, n yamldoc.Node) {
 				it.CompOrigin = house
 			}
 		}
-		if sum := total(it.Comp); quantity.MustDecimal("101.5").Less(sum) {
+		if sum := it.Comp.Total(); quantity.MustDecimal("101.5").Less(sum) {
 			p.faults.Warn(c, CodeAbove, fmt.Sprintf("The composition of %s sums to %s g in 100 g.", short(it.Name), sum.Fixed(1)),
 				"values that sum to at most 101.5 g")
 		}
@@ -263,28 +263,4 @@ func within(read func(string) (quantity.Number, error), lo, hi int64) func(strin
 		}
 		return n, err
 	}
-}
-
-// total is what the known components weigh together; a part is counted in its
-// whole, or by itself where the whole is not known or smaller.
-func total(c mix.Composition) quantity.Number {
-	get := func(k mix.Key) quantity.Number { n, _ := c.Get(k); return n }
-	sum := func(ks ...mix.Key) quantity.Number {
-		var s quantity.Number
-		for _, k := range ks {
-			s = s.Add(get(k))
-		}
-		return s
-	}
-	larger := func(a, b quantity.Number) quantity.Number {
-		if a.Less(b) {
-			return b
-		}
-		return a
-	}
-	return quantity.Sum(
-		larger(get(mix.Fat), sum(mix.MilkFat, mix.CocoaButter)),
-		larger(get(mix.Sugars), sum(mix.Sucrose, mix.Glucose, mix.Fructose, mix.Lactose, mix.Maltose)),
-		sum(mix.Water, mix.Protein, mix.Starch, mix.Fibre, mix.Polyols, mix.Glycerol, mix.OtherCarbohydrate, mix.Salt, mix.Acid, mix.Ash, mix.Alcohol),
-	)
 }

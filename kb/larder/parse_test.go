@@ -186,14 +186,6 @@ func TestPrice(t *testing.T) {
 	}
 }
 
-func TestTotalCountsPartsOnce(t *testing.T) {
-	n := func(s string) quantity.Number { return quantity.MustDecimal(s) }
-	c := mix.Composition{}.With(mix.Sucrose, n("50")).With(mix.Sugars, n("40")).With(mix.MilkFat, n("10"))
-	if got := total(c); got.String() != "60" {
-		t.Errorf("total = %s, want 60", got)
-	}
-}
-
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(cream))
 	f.Add([]byte("- ingredient: x\n  piece: {a: 1 g}\n  costs: 1 EUR per 3\n  keeps: [1 h after]"))

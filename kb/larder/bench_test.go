@@ -1,0 +1,35 @@
+package larder
+
+import "testing"
+
+// BenchmarkDecode is a cold start: everything is read from the embedded tables.
+func BenchmarkDecode(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		decode()
+	}
+}
+
+// BenchmarkNew lays a house of 40 entries over the decoded larder.
+func BenchmarkNew(b *testing.B) {
+	var house []*Item
+	for _, it := range BuiltIn()[:40] {
+		house = append(house, &Item{Name: it.Name, Supplier: "round"})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		New(house)
+	}
+}
+
+func BenchmarkFind(b *testing.B) {
+	l := New(nil)
+	for _, text := range []string{"butter", "Jaune d'œuf", "no such thing"} {
+		b.Run(text, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				l.Find(text)
+			}
+		})
+	}
+}
