@@ -1,0 +1,112 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"tamis/bot"
+	"tamis/kb"
+	"tamis/kb/store"
+)
+
+// program is one run: its streams, its settings and how it ends.
+type program struct {
+	in     io.Reader
+	out    io.Writer
+	errOut io.Writer
+	getenv func(string) string
+	code   int
+
+	book, now, as, role string
+	json                bool
+}
+
+// useError is wrong use of the command: exit code 2.
+type useError struct{ error }
+
+func (p *program) exit(err error) int {
+	fmt.Fprintln(p.errOut, "tamis: "+err.Error())
+	var use useError
+	if errors.As(err, &use) || strings.HasPrefix(err.Error(), "unknown command") || strings.HasPrefix(err.Error(), "unknown flag") ||
+		strings.HasPrefix(err.Error(), "unknown shorthand flag") || strings.HasPrefix(err.Error(), "flag needs an argument") || strings.HasPrefix(err.Error(), "invalid argument") {
+		return exitWrongUse
+	}
+	return exitFailed
+}
+
+func (p *program) root() *cobra.Command {
+	c := &cobra.Command{
+		Use:           "tamis",
+		Short:         "Answers a kitchen's questions from the house recipe book",
+		Long:          "tamis knows the house recipe book and never guesses a number.\nWithout --book it answers from the demo book inside.",
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Example:       "  tamis ask \"how much yolk for 3x ice cream base\"\n  tamis ask --book ./book \"shortbread for 40\"\n  tamis book check ./book",
+		RunE: func(c *cobra.Command, args []string) error {
+			return c.Help()
+		},
+	}
+	c.PersistentFlags().StringVar(&p.book, "book", "", "folder of the house book (TAMIS_BOOK; default: the demo book)")
+	c.CompletionOptions.HiddenDefaultCmd = true
+	c.AddCommand(p.askCommand(), p.bookCommand())
+	return c
+}
+
+// setting is the flag's value, else the environment's.
+func (p *program) setting(flag, env string) string {
+	if flag != "" {
+		return flag
+	}
+	return p.getenv(env)
+}
+
+// clock returns the moment in place of the clock, if one is set.
+func (p *program) clock() (func() time.Time, error) {
+	s := p.setting(p.now, "TAMIS_NOW")
+	if s == "" {
+		return time.Now, nil
+	}
+	t, err := time.Parse(time.RFC3339, s)
+	if err != nil {
+		return nil, useError{fmt.Errorf("--now %q is no time such as 2026-03-14T22:40:00+01:00", s)}
+	}
+	return func() time.Time { return t }, nil
+}
+
+func (p *program) log() *slog.Logger {
+	level := slog.LevelInfo
+	if s := p.getenv("TAMIS_LOG"); s != "" {
+		if err := level.UnmarshalText([]byte(s)); err != nil {
+			level = slog.LevelInfo
+		}
+	}
+	o := &slog.HandlerOptions{Level: level}
+	if p.getenv("TAMIS_LOG_FORMAT") == "json" {
+		return slog.New(slog.NewJSONHandler(p.errOut, o))
+	}
+	return slog.New(slog.NewTextHandler(p.errOut, o))
+}
+
+// head opens the book and returns what gives its newest snapshot.
+func (p *program) head(ctx context.Context) (bot.Head, error) {
+	var (
+		s   store.Store
+		err error
+	)
+	if dir := p.setting(p.book, "TAMIS_BOOK"); dir != "" {
+		s, err = store.OpenFolder(ctx, store.Home, dir)
+	} else {
+		s, err = store.OpenDemo(ctx, store.Home)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return func(ctx context.Context) (*kb.Snapshot, error) { return s.Head(ctx, store.Home) }, nil
+}
