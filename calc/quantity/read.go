@@ -432,7 +432,7 @@ func fractionAfterAnd(toks []token, i int) reading {
 		return noNumber()
 	}
 	f := partAt(toks, i)
-	if f.err != nil && (toks[i].kind == vulgar || isText(toks, i+1, "/")) && toks[i].kind != letter {
+	if f.err != nil && (toks[i].kind == vulgar || isDigits(toks, i) && isText(toks, i+1, "/") && isDigits(toks, i+2)) {
 		f = plainFigures(toks, i, Book)
 	}
 	if f.err != nil || f.n.Cmp(Int(1)) >= 0 {
