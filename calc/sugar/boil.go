@@ -75,7 +75,7 @@ const weather = 0.5 // °C between a high and a low of 15 hPa each way
 //   - Range: −430 to 5500 m.
 //   - Uncertainty: 0.5 °C, the weather's.
 //   - Errors: [ErrRange].
-//   - Source: S-616, S-604; checked against S-615 (1 °C in 305 m), from which it differs by 0.6 °C at 2500 m.
+//   - Source: S-616, S-604; checked against S-615 (1 °C in 305 m), from which it differs by 0.1 °C at 2500 m.
 func WaterBoils(metres quantity.Number) (Estimate, error) {
 	h, err := within("altitude", metres, minAltitude, maxAltitude)
 	if err != nil {
@@ -90,7 +90,7 @@ func WaterBoils(metres quantity.Number) (Estimate, error) {
 //   - Units: °Bx; °C.
 //   - Range: 0 to 95 °Bx, sucrose alone; glucose and invert sugar raise it by more than as much sucrose.
 //   - Uncertainty: 0.3 °C under 60 °Bx, 0.6 to 82, 1.5 to 90, 4 above. Norrish's equation (S-613) gives less:
-//     0.25 lower at 22 °Bx, 1.3 at 74, 0.5 at 82. The table answers.
+//     0.25 lower at 22 °Bx, 1.3 at 74, 0.65 at 82. The table answers.
 //   - Errors: [ErrRange].
 //   - Source: S-612 (to 82 °Bx), S-614 (above); checked against S-613.
 func BoilingRise(bx quantity.Number) (Estimate, error) {
@@ -126,7 +126,7 @@ func BoilingPoint(bx, metres quantity.Number) (Estimate, error) {
 //   - Formula: [BoilingPoint] solved for °Bx.
 //   - Units: °C, m; °Bx.
 //   - Range: 1.0 °C above water's boiling point (about 30 °Bx) to 43 °C (95 °Bx).
-//   - Uncertainty: that of the temperature (0.5 °C and the table's) over the slope: 8 °Bx at 102 °C, 1 at 112, 1 at 130.
+//   - Uncertainty: that of the temperature (0.5 °C and the table's) over the slope: 9 °Bx at 102 °C, 2 at 104, 1 at 112, 1.5 at 130.
 //   - Errors: [ErrRange].
 //   - Source: S-612, S-614, S-616, S-604.
 func BrixBoilingAt(celsius, metres quantity.Number) (Estimate, error) {
