@@ -28,7 +28,7 @@ func CheckNames(r *Recipe) []Fault {
 			}
 		}
 		if l.On != "" {
-			if c.line(l.Pos, l.On, quoted(l.Name)+" stands on") && name.Fold(l.On) == c.folds[i] {
+			if c.line(l.Pos, l.On, quoted(l.Name)+" stands on") && name.Fold(l.On) == name.Fold(l.Name) {
 				c.fault(l.Pos, CodeNoLine, quoted(l.Name)+" stands on itself.", "on: another line of the plate")
 			}
 		}
@@ -48,7 +48,7 @@ func CheckNames(r *Recipe) []Fault {
 
 type checker struct {
 	r      *Recipe
-	folds  []string // of the lines; made when first needed
+	names  map[string]bool // of the lines, folded; made when first needed
 	faults []Fault
 }
 
@@ -62,12 +62,18 @@ func (c *checker) fault(pos Pos, code, text, write string) {
 
 // line reports whether a line has the name; else it is a fault.
 func (c *checker) line(pos Pos, of, what string) bool {
-	if c.folds == nil {
-		c.folds = foldLines(c.r.Lines)
+	if len(c.faults) >= yamldoc.MostFaults { // more are not told
+		return false
+	}
+	if c.names == nil {
+		c.names = make(map[string]bool, len(c.r.Lines))
+		for i := range c.r.Lines {
+			c.names[name.Fold(c.r.Lines[i].Name)] = true
+		}
 	}
 	of, _ = cutBought(of)
 	fold := name.Fold(of)
-	if slices.Contains(c.folds, fold) {
+	if c.names[fold] {
 		return true
 	}
 	for i := range c.r.Change {
@@ -133,6 +139,9 @@ func (c *checker) parts() {
 	for i := range c.r.Lines {
 		l := &c.r.Lines[i]
 		a := l.Amount
+		if len(c.faults) >= yamldoc.MostFaults {
+			return
+		}
 		if a.Kind == ToTaste && a.Start != nil {
 			a = *a.Start
 		}

@@ -127,7 +127,7 @@ func (p *reader) lineKey(l *Line, k, v yamldoc.Node, known []string) bool {
 
 func (p *reader) amount(l *Line, v yamldoc.Node) {
 	s, ok := p.faults.Text(v, "amount")
-	if !ok {
+	if !ok || p.tooLong(v, "The amount", s) {
 		return
 	}
 	a, err := ParseAmount(s, p.m)
@@ -166,7 +166,7 @@ func (p *reader) insteads(n yamldoc.Node) []Instead {
 				continue
 			}
 			s, ok := p.faults.Text(v, "instead")
-			if !ok {
+			if !ok || p.tooLong(v, "What takes its place", s) {
 				continue
 			}
 			if in.Text = spaces(s); in.Text == "" {

@@ -160,12 +160,26 @@ func value[T any](p *reader, n yamldoc.Node, key string, parse func(string) (T, 
 	if !ok {
 		return v, false
 	}
+	if p.tooLong(n, key, s) {
+		return v, false
+	}
 	v, err := parse(s)
 	if err != nil {
 		p.wrong(n, err)
 		return v, false
 	}
 	return v, true
+}
+
+// tooLong adds the fault of a value that no kitchen would write; what parses
+// values may then take its time.
+func (p *reader) tooLong(n yamldoc.Node, key, s string) bool {
+	const most = 500
+	if len(s) <= most {
+		return false
+	}
+	p.faults.Add(n, CodeNumber, fmt.Sprintf("%s is too long: %s.", key, quoted(s)), "a few words; the rest under notes:")
+	return true
 }
 
 // quantity reads one quantity of a dimension, not below least if that is not nil.

@@ -72,7 +72,9 @@ func (p *reader) stepKey(s *Step, k, v yamldoc.Node) {
 		s.Hold = p.span(v, key)
 	case "until":
 		s.Until = p.text(v, key)
-		s.UntilCore = p.core(v, s.Until)
+		if strings.HasPrefix(s.Until, "core ") && !p.tooLong(v, key, s.Until) {
+			s.UntilCore = p.core(v, s.Until)
+		}
 	case "where":
 		s.Where = p.text(v, key)
 	case "in":
@@ -289,7 +291,7 @@ func (p *reader) uses(n yamldoc.Node) []Use {
 	for k, v := range n.Entries() {
 		use := Use{Pos: p.pos(k), Name: spaces(k.Text())}
 		s, ok := p.faults.Text(v, "uses")
-		if !ok {
+		if !ok || p.tooLong(v, "uses", s) {
 			continue
 		}
 		if err := use.share(spaces(s), p.m); err != nil {

@@ -90,11 +90,14 @@ func (f *Faults) Keys(m Node, known []string) {
 
 // UnknownKey adds the fault of one key that is not in known.
 func (f *Faults) UnknownKey(k Node, known []string) {
+	if k.y != nil && k.y.Tag == mergeTag { // told with the file's form
+		return
+	}
 	write := "one of: " + strings.Join(known, ", ")
 	if near := Nearest(k.Text(), known); near != "" {
 		write = near + ":"
 	}
-	f.Add(k, CodeUnknownKey, fmt.Sprintf("The key %q is not known here.", Short(k.Text())), write)
+	f.Add(k, CodeUnknownKey, fmt.Sprintf("The key “%s” is not known here.", Short(k.Text())), write)
 }
 
 // Text returns n's text; a list or mapping is a fault, what names what stands there.

@@ -44,13 +44,16 @@ func Read(data []byte, l Limits) (Node, []Fault) {
 		return Node{}, []Fault{*fault}
 	}
 	doc, fault := parse(data)
-	if fault != nil {
+	if doc == nil {
 		return Node{}, []Fault{*fault}
 	}
 	if l.Depth <= 0 {
 		l.Depth = DefaultDepth
 	}
 	w := walker{depth: l.Depth}
+	if fault != nil {
+		w.faults.Put(*fault)
+	}
 	if bang, hash := bytes.IndexByte(data, '!') >= 0, bytes.Contains(data, []byte(" #")); bang || hash {
 		w.source = newSource(data)
 		w.bangs, w.cuts = w.source.bangs(), w.source.cuts()
@@ -96,7 +99,8 @@ func checkBytes(data []byte, most int) ([]byte, *Fault) {
 	return data, nil
 }
 
-// parse runs the YAML parser over the file's one document.
+// parse runs the YAML parser over the file's one document. A second one is a
+// fault, and the first is returned with it.
 func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	// The parser is frozen and read hostile bytes for years; should it still
 	// panic on some, that file is faulty and the rest of the book answers.
@@ -117,7 +121,7 @@ func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	case errors.Is(err, io.EOF):
 		return doc, nil
 	case err == nil:
-		return nil, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
+		return doc, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
 			Text: "A second document begins with ---.", Write: "one recipe a file, without ---"}
 	default:
 		return nil, syntaxFault(data, err)
@@ -188,6 +192,15 @@ func syntaxFault(data []byte, err error) *Fault {
 		f.Text = "A value begins with a character that YAML keeps for itself (@ ` % or a tab)."
 	case strings.Contains(line, " #") && strings.Contains(msg, "did not find expected"):
 		f.Text = "What stands after ` #` is a comment, and the rest of the line is missing."
+	case strings.Contains(msg, "',' or"):
+		f.Text = "A bracket that opens here is not closed, or a comma is missing."
+		f.Write = "the closing bracket, a comma between the values, or the words in quotes"
+	case strings.Contains(msg, "unexpected end of stream"), strings.Contains(msg, "unexpected document indicator"):
+		f.Text = "A quote that opens here is not closed."
+		f.Write = "the closing quote, or all the words in quotes"
+	case blockEnds.MatchString(msg):
+		f.Text = "The line does not fit what stands above it: its indentation, dash, colon or quotes."
+		f.Write = "the same indentation as its neighbours, or the words in quotes"
 	default:
 		f.Text = "This is no YAML: " + msg + "."
 	}

@@ -68,6 +68,7 @@ func TestFaults(t *testing.T) {
 		{"words cut off on a later line", "a: use the\n   tray #3\nb: c\n", []string{"1:4 words cut off (warning)"}},
 		{"all words cut off", "a: #3 is the tray\nb: c\n", []string{"1:1 words cut off (warning)"}},
 		{"no words cut off", "a: tray  #3\nb: tray # 3\nc: \"tray #3\"\nd: [x] #y\ne: 'x' #y\nf: #list\n  - g\nh: |\n  tray #3\ni: j\n", nil},
+		{"hidden characters", "a: \"x\\0y\"\nb: \"\\u202ex\"\nc: \"é\\n\\t\"\n", []string{"1:4 not text", "2:4 not text"}},
 		{"two faults a line", "a: {b: 1, b: 2} \nc: &x *x\n", []string{"2:0 not yaml"}},
 		{"nesting", strings.Repeat("[", 20) + strings.Repeat("]", 20), []string{"1:17 too deep"}},
 	}
@@ -216,11 +217,11 @@ func TestFaultsOfForm(t *testing.T) {
 	}
 	got := f.List()
 	want := []Fault{
-		{Code: CodeUnknownKey, Line: 1, Column: 1, Text: `The key "mehtod" is not known here.`, Write: "method:"},
+		{Code: CodeUnknownKey, Line: 1, Column: 1, Text: "The key “mehtod” is not known here.", Write: "method:"},
 		{Code: CodeKind, Line: 1, Column: 9, Text: "method has keys with values under it, not a list.", Write: "{a: b}"},
 		{Code: CodeKind, Line: 2, Column: 8, Text: "makes is a few words on one line, not a mapping.", Write: "makes: WORDS"},
 		{Code: CodeKind, Line: 2, Column: 8, Text: "makes is a list, not a mapping.", Write: "[a]"},
-		{Code: CodeUnknownKey, Line: 3, Column: 1, Text: `The key "xyz" is not known here.`, Write: "one of: method, makes"},
+		{Code: CodeUnknownKey, Line: 3, Column: 1, Text: "The key “xyz” is not known here.", Write: "one of: method, makes"},
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

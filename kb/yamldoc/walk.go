@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"gopkg.in/yaml.v3"
 )
@@ -122,7 +123,7 @@ func (w *walker) keys(y *yaml.Node) {
 			}
 		}
 		if first >= 0 {
-			w.faults.Add(n, CodeDuplicateKey, fmt.Sprintf("The key %q stands twice; the first is on line %d.", Short(k.Value), y.Content[first].Line),
+			w.faults.Add(n, CodeDuplicateKey, fmt.Sprintf("The key “%s” stands twice; the first is on line %d.", Short(k.Value), y.Content[first].Line),
 				"the key once")
 		}
 	}
@@ -150,7 +151,7 @@ func (w *walker) decimalCommas(y *yaml.Node) {
 			continue
 		}
 		whole := before.Value + "," + key.Value
-		w.faults.Add(Node{before}, CodeDecimalComma, fmt.Sprintf("A comma inside { } parts two values: %q was read as two.", Short(whole)),
+		w.faults.Add(Node{before}, CodeDecimalComma, fmt.Sprintf("A comma inside { } parts two values: “%s” was read as two.", Short(whole)),
 			fmt.Sprintf(`"%s" in quotes, or with a point`, Short(whole)))
 		before.Value = whole
 		if before == lastKey {
@@ -182,7 +183,7 @@ func (w *walker) comments(line, column int) {
 		}
 		w.cuts = w.cuts[1:]
 		if w.last != nil && w.endsAt(c) {
-			w.faults.Warn(Node{w.last}, CodeCutOff, fmt.Sprintf("What stands after # is a comment: %q is not read.", Short(c.after)),
+			w.faults.Warn(Node{w.last}, CodeCutOff, fmt.Sprintf("What stands after # is a comment: “%s” is not read.", Short(c.after)),
 				fmt.Sprintf(`the words in quotes: "%s"`, strings.TrimSpace(Short(w.last.Value)+" "+Short(c.after))))
 		}
 		w.last = nil
@@ -198,12 +199,27 @@ func (w *walker) scalar(y *yaml.Node, isKey bool) {
 			w.lastKey, w.lastBare = false, true
 		}
 	default:
+		if y.Style&yaml.DoubleQuotedStyle != 0 && strings.ContainsFunc(y.Value, hidden) {
+			w.faults.Add(Node{y}, CodeNotText, "The quotes hold a character that cannot be seen.", "the words without \\ codes")
+			y.Value = strings.Map(func(r rune) rune {
+				if hidden(r) {
+					return -1
+				}
+				return r
+			}, y.Value)
+		}
 		w.comments(y.Line, y.Column)
 		w.last, w.lastKey, w.lastBare = y, isKey, false
 		if y.Style != 0 {
 			w.last = nil
 		}
 	}
+}
+
+// hidden reports a control character, or one that turns the direction of
+// writing: escapes in double quotes can make them.
+func hidden(r rune) bool {
+	return unicode.IsControl(r) && r != '\n' && r != '\t' || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0xfeff
 }
 
 // endsAt reports whether the last plain text ends at the comment: nothing but
