@@ -11,9 +11,9 @@ var (
 	// ErrNegative: a mass, count or time is below zero.
 	ErrNegative = errors.New("below zero")
 	// ErrBloom: the gelatine's Bloom is not known: ask what is on the packet.
-	ErrBloom = errors.New("Bloom not known")
+	ErrBloom = errors.New("strength of the gelatine (Bloom) not known")
 	// ErrBloomRange: a Bloom that no gelatine has.
-	ErrBloomRange = errors.New("Bloom outside 30 to 300")
+	ErrBloomRange = errors.New("outside 30 to 300 Bloom")
 	// ErrGrade: no leaf grade of that name.
 	ErrGrade = errors.New("unknown grade of leaf")
 	// ErrLeaf: the mass of a leaf is not known.
