@@ -142,7 +142,7 @@ func parseQuantity(s string, m quantity.Measure, dim quantity.Dimension, write s
 			return quantity.Quantity{}, bad(CodeNoUnit, write, "The unit is missing after %s.", quoted(text))
 		}
 	}
-	q, err := quantity.ParseQuantity(text, m, quantity.Book)
+	q, err := quantity.ParseQuantity(text, m, quantity.Book|quantity.Signed)
 	switch {
 	case errors.Is(err, quantity.ErrUnit) && dim == quantity.Temperature:
 		return q, bad(CodeNoUnit, strings.TrimRight(text, " °CFcf")+" °C, or °F", "°C or °F is missing in %s.", quoted(text))
