@@ -33,26 +33,21 @@ var curves = sync.OnceValue(func() []Curve {
 	return out
 })
 
-// Curves returns the temper curves of a kind. The first answers, others are
-// told beside it; the curve on the packet goes before all.
+// CurveOf returns the temper curve of a kind. The curve on the packet goes before it.
 //
 //   - Formula: table.
 //   - Units: °C.
 //   - Range: dark, milk, white.
-//   - Uncertainty: 2 °C between sources at work, 10 °C at melting white chocolate.
+//   - Uncertainty: 1 °C at work; a second source (S-652) melts milk and white chocolate at 40 °C, 5 °C lower.
 //   - Errors: [ErrKind].
 //   - Source: S-651 (answers), S-652.
-func Curves(kind string) ([]Curve, error) {
-	var out []Curve
+func CurveOf(kind string) (Curve, error) {
 	for _, c := range curves() {
 		if strings.EqualFold(c.Kind, strings.TrimSpace(kind)) {
-			out = append(out, c)
+			return c, nil
 		}
 	}
-	if out == nil {
-		return nil, fmt.Errorf("%w: %.40q", ErrKind, kind)
-	}
-	return out, nil
+	return Curve{}, fmt.Errorf("%w: %.40q", ErrKind, kind)
 }
 
 // Seed is a batch of chocolate split into what is melted and what is held back. In g, exact.
@@ -68,7 +63,7 @@ type Seed struct {
 //   - Range: total ≥ 0; the seed itself in temper, the melt at its melting temperature.
 //   - Uncertainty: kitchens use a quarter to a third; take unmelted seed out at working temperature.
 //   - Errors: [ErrNegative].
-//   - Source: S-601; a quarter or a third also in S-654.
+//   - Source: S-601; a quarter in S-652, a third in S-654.
 func Seeding(total quantity.Number) (Seed, error) {
 	if total.Sign() < 0 {
 		return Seed{}, fmt.Errorf("%w: %s g", ErrNegative, total)
@@ -124,11 +119,10 @@ type Advice struct {
 //   - Errors: [ErrKind].
 //   - Source: S-651, S-650 (34 °C), S-601 (what to do).
 func Advise(kind string, celsius quantity.Number, thick bool) (Advice, error) {
-	all, err := Curves(kind)
+	c, err := CurveOf(kind)
 	if err != nil {
 		return Advice{}, err
 	}
-	c := all[0]
 	a := Advice{Work: c.Work}
 	switch {
 	case c.Melt.High.Less(celsius):
