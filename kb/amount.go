@@ -106,9 +106,12 @@ func (l *Line) written() *recipe.Amount {
 
 // isLiquid says whether a line counts among `liquids`.
 func (b *builder) isLiquid(l *Line) bool {
-	if a := l.written(); a.Kind == recipe.Measured && a.Unit.Dim == quantity.Volume {
-		return true
-	}
+	a := l.written()
+	return a.Kind == recipe.Measured && a.Unit.Dim == quantity.Volume || b.pours(l)
+}
+
+// pours says whether the larder or the linked recipe says so.
+func (b *builder) pours(l *Line) bool {
 	if l.Link != nil {
 		if p := l.Link.Pours; p != nil {
 			return *p

@@ -33,7 +33,7 @@ func (b *builder) formula(e *entry, rec *Recipe) {
 			f.Unknown = "its amounts are parts and makes states no mass"
 		}
 	}
-	b.steps(e, f)
+	b.steps(e, f, rec)
 	if !e.out {
 		e.checkFine(f)
 	}
@@ -163,7 +163,11 @@ func (b *builder) findCore(e *entry) {
 }
 
 // steps notes what leaves the pan: from − to, where both are masses or can be.
-func (b *builder) steps(e *entry, f *scale.Formula) {
+func (b *builder) steps(e *entry, f *scale.Formula, rec *Recipe) {
+	lose := func(s *recipe.Step, p pan, mass quantity.Number) {
+		f.Steps = append(f.Steps, mass)
+		rec.Losses = append(rec.Losses, StepLoss{Step: s, Mass: mass, Pan: p.lines})
+	}
 	for i := range e.r.Method {
 		s := &e.r.Method[i]
 		if s.To == nil || s.To.Mass == nil && !s.To.Half && s.To.Brix == nil {
@@ -181,13 +185,13 @@ func (b *builder) steps(e *entry, f *scale.Formula) {
 		}
 		switch {
 		case s.To.Mass != nil:
-			f.Steps = append(f.Steps, p.mass.Sub(s.To.Mass.Base()))
+			lose(s, p, p.mass.Sub(s.To.Mass.Base()))
 		case s.To.Half:
-			f.Steps = append(f.Steps, p.mass.Div(two))
+			lose(s, p, p.mass.Div(two))
 		case !p.hasBrix || s.To.Brix.N.Sign() <= 0:
 			f.Unknown = "reduced to " + s.To.Text + ", from a start of unknown °Bx"
 		default:
-			f.Steps = append(f.Steps, p.mass.Sub(p.mass.Mul(p.brix).Div(s.To.Brix.N)))
+			lose(s, p, p.mass.Sub(p.mass.Mul(p.brix).Div(s.To.Brix.N)))
 		}
 	}
 }

@@ -58,7 +58,8 @@ func (n *nearest) add(text string, isRecipe bool, seen map[string]bool) {
 }
 
 // find returns up to three names near fold: a few letters away, else those that
-// share its words. Ties keep the order of names.
+// have all its words and more, or two of its words and no other. Ties keep the
+// order of names.
 func (n *nearest) find(fold string, recipesOnly bool) []string {
 	type hit struct{ i, d int }
 	var hits []hit
@@ -84,7 +85,7 @@ func (n *nearest) find(fold string, recipesOnly bool) []string {
 				}
 				tried[i] = true
 				theirs := strings.Fields(c.fold)
-				if shared := common(words, theirs); shared == len(theirs) || shared == len(words) {
+				if shared := common(words, theirs); shared == len(words) || shared == len(theirs) && shared > 1 {
 					hits = append(hits, hit{int(i), len(words) + len(theirs) - 2*shared})
 				}
 			}

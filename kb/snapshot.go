@@ -43,6 +43,16 @@ type Recipe struct {
 	Finished    quantity.Number
 	HasFinished bool
 	UsedIn      []*Recipe // that link to this one, in order of name
+	// Losses are the masses that leave the pan, one entry a step with from and to, in order: those of Formula.Steps.
+	Losses []StepLoss
+}
+
+// StepLoss is what leaves the pan in one step of one batch.
+type StepLoss struct {
+	Step *recipe.Step
+	Mass quantity.Number // g
+	// Pan are the lines in the pan, by index; nil: the book does not say which.
+	Pan []int
 }
 
 // Line is a recipe line, resolved.

@@ -146,23 +146,21 @@ func (e *entry) tooMuch(s *recipe.Step, much string, pan *recipe.Pan) {
 	e.warn(s.Pos, codePan, "At least "+much+" go into the "+clip(pan.Name)+", which holds "+pan.Holds.String()+".", "in: a larger pan, or a smaller batch")
 }
 
-// volume returns ml of what is in the pan, or a lower bound of it: lines of
-// unknown density count as nothing. 0 where nothing is known.
+// volume returns ml of what is in the pan, by the recipe's density; without one
+// a lower bound, the lines that pour: densities of dry goods are of heaps, and
+// what pours fills their gaps. 0 where nothing is known.
 func (b *builder) volume(e *entry, p pan, lines []int) quantity.Number {
 	var mass, volume quantity.Number
 	whole := true
 	for _, i := range lines {
 		l := &e.lines[i]
-		d, _, _, ok := b.density(l)
-		switch {
-		case l.written().Kind == recipe.Measured && l.written().Unit.Dim == quantity.Volume:
-			volume = volume.Add(middle(l.written()).Mul(l.written().Unit.Factor()))
-		case ok && l.HasGrams:
-			volume = volume.Add(l.Grams.Div(d))
-		default:
-			whole = false
-		}
 		mass = mass.Add(l.Grams)
+		d, _, _, ok := b.density(l)
+		if !ok || !l.HasGrams || !b.pours(l) {
+			whole = false
+			continue
+		}
+		volume = volume.Add(l.Grams.Div(d))
 	}
 	if d := e.r.Density; d != nil && d.Base().Sign() > 0 {
 		if p.known {
