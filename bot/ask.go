@@ -98,7 +98,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	}
 	best := rs[0]
 	// a reading that can be answered beats one that can't at nearly the same price
-	if best.a.Status == answer.StatusUnknown {
+	if best.a.Status == answer.StatusUnknown && best.a.Why != nil && best.a.Why.Code != "unbuilt" {
 		for _, r := range rs[1:] {
 			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost {
 				best = r

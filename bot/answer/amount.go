@@ -147,7 +147,7 @@ func (b *Book) lacks(a *Answer, q *question.Question, lacking []string) {
 
 // amountOf returns the facts of one item in one recipe: first what was asked.
 func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.Item) ([]Fact, bool) {
-	lines, exact := it.Matches(s.recipe)
+	lines, exact := it.Lines(s.recipe)
 	if len(lines) == 0 {
 		return b.nested(a, q, s, it)
 	}
@@ -395,34 +395,22 @@ func (b *Book) nested(a *Answer, q *question.Question, s *sized, it *question.It
 	if err != nil {
 		return nil, false
 	}
-	var out []Fact
-	for _, n := range roll.Needs() {
-		r := b.recipeOf(n.Formula)
-		if r == nil || !it.Means(r.Name, nil, r) {
-			continue
-		}
-		if n.HasMass {
-			f := b.mass(a, r.Name, n.Mass)
-			f.Of, f.From, f.How = s.recipe.Name, FromCalculated, "through its parts"
-			out = append(out, f)
-		}
-		if n.Pieces.Sign() > 0 {
-			f := count(r.Name, n.Pieces, "")
-			f.Of, f.From = s.recipe.Name, FromCalculated
-			out = append([]Fact{f}, out...)
-		}
-	}
-	if len(out) > 0 {
-		a.note("from parts", s.recipe.Name)
+	leaves := roll.Leaves()
+	if out := b.needs(a, s, it, roll, true); len(out) > 0 {
 		return out, true
 	}
-	leaves := roll.Leaves()
 	exact := false
 	for i := range leaves {
 		if leaves[i].Link == nil && b.leafFits(&leaves[i], it, true) {
 			exact = true
 		}
 	}
+	if !exact {
+		if out := b.needs(a, s, it, roll, false); len(out) > 0 {
+			return out, true
+		}
+	}
+	var out []Fact
 	for i := range leaves {
 		l := &leaves[i]
 		if l.Link != nil || !b.leafFits(l, it, exact) {
@@ -464,6 +452,31 @@ func (b *Book) nested(a *Answer, q *question.Question, s *sized, it *question.It
 	}
 	a.note("from parts", s.recipe.Name)
 	return out, true
+}
+
+// needs answers with linked recipes further down that the item names.
+func (b *Book) needs(a *Answer, s *sized, it *question.Item, roll *scale.Roll, exact bool) []Fact {
+	var out []Fact
+	for _, n := range roll.Needs() {
+		r := b.recipeOf(n.Formula)
+		if r == nil || exact && (it.Part || it.Recipe != r) || !exact && !it.Means(r.Name, nil, r) {
+			continue
+		}
+		if n.Pieces.Sign() > 0 {
+			f := count(r.Name, n.Pieces, "")
+			f.Of, f.From, f.How = s.recipe.Name, FromCalculated, "through its parts"
+			out = append(out, f)
+		}
+		if n.HasMass {
+			f := b.mass(a, r.Name, n.Mass)
+			f.Of, f.From, f.How = s.recipe.Name, FromCalculated, "through its parts"
+			out = append(out, f)
+		}
+	}
+	if len(out) > 0 {
+		a.note("from parts", s.recipe.Name)
+	}
+	return out
 }
 
 // ways names the recipes that a roll-up came through.

@@ -3,7 +3,7 @@ package answer
 import (
 	"slices"
 	"strings"
-	"sync"
+
 	"time"
 
 	"tamis/bot/question"
@@ -33,7 +33,7 @@ func NewBook(s *kb.Snapshot) *Book {
 	for _, sc := range s.House.Scales {
 		b.scales = append(b.scales, quantity.Scale{Name: sc.Name, Reads: sc.Reads.Base(), UpTo: sc.UpTo.Base()})
 	}
-	b.foods.once = &sync.Mutex{}
+	b.foods = newFoods()
 	return b
 }
 

@@ -271,7 +271,7 @@ func (b *Book) sizeGiven(a *Answer, t *question.Target, s sized) (sized, bool) {
 
 // left turns what a cook has of an item into what the formula counts.
 func (b *Book) left(a *Answer, r *kb.Recipe, g *question.Given) (scale.Left, bool) {
-	lines, _ := g.Item.Matches(r)
+	lines, _ := g.Item.Lines(r)
 	leafName := ""
 	var line *kb.Line
 	if len(lines) > 0 {

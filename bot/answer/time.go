@@ -100,7 +100,6 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		return
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
-		// the last waiting step is what "went in" means, where only one is in an oven or cold place
 		ps = waiting(ps)
 	}
 	if len(ps) > 1 {
@@ -150,9 +149,18 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	a.note("ready check")
 }
 
-// waiting keeps the steps in which something sits in a place by itself.
+// waiting keeps the steps that "went in" may mean: into the oven, where there is
+// such a step, else into a place where it sits by itself.
 func waiting(ps []placed) []placed {
 	var out []placed
+	for _, p := range ps {
+		if isOven(p.step) {
+			out = append(out, p)
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
 	for _, p := range ps {
 		if p.step.Where != "" || isOven(p.step) {
 			out = append(out, p)

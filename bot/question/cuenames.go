@@ -116,13 +116,6 @@ const (
 	cueWhatabout
 	cueThat
 	cueNumber1
-	cueDouble
-	cueTriple
-	cueQuadruple
-	cueHalfbatch
-	cueThird
-	cueQuarter
-	cueThreequarters
 	cueTimes
 	cueExtra
 	cueFewer
@@ -244,13 +237,6 @@ var cueNames = [...]string{
 	"whatabout",
 	"that",
 	"number1",
-	"double",
-	"triple",
-	"quadruple",
-	"halfbatch",
-	"third",
-	"quarter",
-	"threequarters",
 	"times",
 	"extra",
 	"fewer",

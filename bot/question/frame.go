@@ -165,10 +165,6 @@ func (s *sense) amountWithoutRecipe() []reading {
 	if !some {
 		return nil
 	}
-	for k := range r.q.Items { // nothing to compare with yet
-		r.q.Items[k].Foreign = false
-		r.extra -= costLostItem
-	}
 	s.unit(&r)
 	r.q.Missing = MissingRecipe
 	r.extra += costNoRecipe

@@ -116,6 +116,11 @@ func frameBrix(s *sense) []reading {
 			r.used[i] = true
 		}
 	}
+	for i := range s.p.spans { // whatever it is: sugar is sugar
+		if _, ok := s.foreign(i); ok {
+			r.used[i] = true
+		}
+	}
 	r.extra = -2
 	return []reading{r}
 }

@@ -87,6 +87,10 @@ func (s *sense) finish(r reading) Question {
 		sp := &s.p.spans[i]
 		switch sp.kind {
 		case spanUnused:
+			if r.used[i] {
+				q.Cost -= sp.cost - costSpan
+				continue
+			}
 			w := s.text(i)
 			if sp.food || s.l.tokens[sp.from].number {
 				q.Unused = append(q.Unused, w)
@@ -353,8 +357,32 @@ func containsWords(have, want string) bool {
 	return want != ""
 }
 
+// Lines returns the lines of r that answer for the item: like Matches, but none
+// where only part of a line's name fits and a recipe below holds the very ingredient.
+func (it *Item) Lines(r *kb.Recipe) (lines []*kb.Line, exact bool) {
+	lines, exact = it.Matches(r)
+	if !exact && len(lines) > 0 && it.exactBelow(r) {
+		return nil, false
+	}
+	return lines, exact
+}
+
+func (it *Item) exactBelow(r *kb.Recipe) bool {
+	return it.below(r, func(k *kb.Recipe) bool {
+		_, exact := it.Matches(k)
+		return exact
+	})
+}
+
 // Nested reports whether a recipe below r holds the item.
 func (it *Item) Nested(r *kb.Recipe) bool {
+	return it.below(r, func(k *kb.Recipe) bool {
+		lines, _ := it.Matches(k)
+		return len(lines) > 0
+	})
+}
+
+func (it *Item) below(r *kb.Recipe, holds func(*kb.Recipe) bool) bool {
 	seen := map[*kb.Recipe]bool{}
 	var walk func(r *kb.Recipe, top bool) bool
 	walk = func(r *kb.Recipe, top bool) bool {
@@ -362,10 +390,8 @@ func (it *Item) Nested(r *kb.Recipe) bool {
 			return false
 		}
 		seen[r] = true
-		if !top {
-			if lines, _ := it.Matches(r); len(lines) > 0 {
-				return true
-			}
+		if !top && holds(r) {
+			return true
 		}
 		for i := range r.Lines {
 			if k := r.Lines[i].Link; k != nil && walk(k, false) {
@@ -382,10 +408,15 @@ func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
 	if it.Foreign {
 		return noMatch, costLostItem
 	}
+	if r == nil { // nothing to compare with yet
+		return exactMatch, 0
+	}
 	lines, exact := it.Matches(r)
 	switch {
 	case exact:
 		return exactMatch, 0
+	case len(lines) > 0 && it.exactBelow(r):
+		return nestedMatch, costItemNested
 	case len(lines) > 0:
 		return partMatch, costItemPart
 	case it.Nested(r):

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"runtime/debug"
 	"time"
 
 	"tamis/bot"
@@ -179,7 +180,7 @@ func answerLine(ctx context.Context, a Asker, line []byte, tooLong bool, w io.Wr
 func Safely(ctx context.Context, a Asker, m bot.Message) (r bot.Reply, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = fmt.Errorf("answering panicked: %v", p)
+			err = fmt.Errorf("answering panicked: %v\n%s", p, debug.Stack())
 		}
 	}()
 	return a.Ask(ctx, m)
