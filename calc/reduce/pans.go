@@ -37,8 +37,13 @@ func (e *TooMuchError) Error() string {
 // Unwrap returns ErrTooMuch.
 func (e *TooMuchError) Unwrap() error { return ErrTooMuch }
 
-// HeadRoom is the share of a pan that stays empty so that a boil cannot climb
-// over: a third, common practice (S-601); cream and sugar climb more.
+// HeadRoom returns the share of a pan that stays empty so that a boil cannot climb over.
+//
+//   - Formula: 1 ÷ 3.
+//   - Range: stocks, juices, wine; cream, milk and sugar climb more.
+//   - Uncertainty: the house knows its pans.
+//   - Errors: none.
+//   - Source: S-601.
 func HeadRoom() quantity.Number { return quantity.Frac(1, 3) }
 
 // Split spreads a reduction over as few pans as hold it, the smallest single
