@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"tamis/calc/quantity"
-	"tamis/kb"
 )
 
 const testHouse = `house.yaml
@@ -317,13 +316,4 @@ func TestSpelling(t *testing.T) {
 			t.Errorf("%s: %q and %q", r.Name, a, b)
 		}
 	}
-}
-
-// linesOf returns the names of a recipe's lines.
-func linesOf(r *kb.Recipe) []string {
-	var out []string
-	for _, l := range r.Lines {
-		out = append(out, l.Name)
-	}
-	return out
 }

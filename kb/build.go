@@ -82,7 +82,7 @@ type word struct {
 func Build(ctx context.Context, in Input) *Snapshot {
 	s := &Snapshot{House: in.House, Larder: in.Larder, Revision: in.Revision, fingerprint: in.Fingerprint}
 	if s.House == nil {
-		s.House = &recipe.House{Allergens: "EU"}
+		s.House = &recipe.House{Language: "en", Allergens: "EU"}
 	}
 	if s.Larder == nil {
 		s.Larder = larder.New(nil)
@@ -92,6 +92,9 @@ func Build(ctx context.Context, in Input) *Snapshot {
 		spellings: map[string]map[string]int{}, spelt: map[string]string{},
 		exact: make(map[string][]*entry, len(in.Recipes)), alias: map[string][]*entry{},
 	}
+	b.house.unread = b.house.empty() && slices.ContainsFunc(in.Faults, func(f recipe.Fault) bool {
+		return f.File == houseFile && f.Level == recipe.LevelFault
+	})
 	b.collect(in.Recipes)
 	b.sameNames()
 	b.applyVariants()

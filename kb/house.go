@@ -16,7 +16,12 @@ type houseNames struct {
 	moulds   map[string]int
 	machines map[string]int
 	cold     map[string]int
+	unread   bool // house.yaml could not be read: nothing is known of its names
 }
+
+const houseFile = "house.yaml"
+
+func (n *houseNames) empty() bool { return len(n.pans)+len(n.moulds)+len(n.machines) == 0 }
 
 func newHouseNames(h *recipe.House) *houseNames {
 	n := &houseNames{h: h, pans: map[string]int{}, moulds: map[string]int{}, machines: map[string]int{}, cold: map[string]int{}}
@@ -76,6 +81,9 @@ func (b *builder) checkNames(e *entry) {
 			e.faults = append(e.faults, f)
 			e.out = true
 		}
+	}
+	if b.house.unread {
+		return
 	}
 	for i := range e.r.Method {
 		b.checkIn(e, &e.r.Method[i])

@@ -38,7 +38,7 @@ type Recipe struct {
 	ID       RecipeID
 	Revision int // the recipe's commits; 0 without a log
 	Lines    []Line
-	Formula  *scale.Formula
+	Formula  *scale.Formula // its Lines are those above, one for one
 	// Finished is the mass of one batch in g; HasFinished false: it cannot be known (Formula.Unknown says why).
 	Finished    quantity.Number
 	HasFinished bool

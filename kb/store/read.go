@@ -43,7 +43,7 @@ const (
 // fault of the snapshot; the only error is ctx's.
 func Load(ctx context.Context, fsys fs.FS) (*kb.Snapshot, error) {
 	in := kb.Input{}
-	l := &loader{fsys: fsys}
+	l := &loader{fsys: fsys, most: maxBookBytes}
 	house := l.single(houseFile, recipe.MaxHouseBytes)
 	stock := l.single(larderFile, recipe.MaxLarderBytes)
 	if house.missing {
@@ -87,6 +87,7 @@ type file struct {
 
 type loader struct {
 	fsys   fs.FS
+	most   int64 // bytes of all recipes
 	faults []recipe.Fault
 }
 
@@ -118,8 +119,7 @@ func (l *loader) single(name string, most int64) *file {
 var errNotPlain = errors.New("it is no plain file")
 
 func (l *loader) unreadable(name string, err error) {
-	f := unreadable(name, err)
-	l.faults = append(l.faults, f)
+	l.faults = append(l.faults, unreadable(name, err))
 }
 
 func unreadable(name string, err error) recipe.Fault {
@@ -184,7 +184,7 @@ func (l *loader) recipes() []*file {
 		if err == nil {
 			size += min(info.Size(), recipe.MaxRecipeBytes)
 		}
-		if size > maxBookBytes {
+		if size > l.most {
 			full = true
 			return fs.SkipAll
 		}
@@ -195,7 +195,7 @@ func (l *loader) recipes() []*file {
 		l.unreadable(recipesDir, err)
 	}
 	if full {
-		l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", maxBookBytes>>20), "fewer recipes in one book")
+		l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", l.most>>20), "fewer recipes in one book")
 	}
 	return files
 }
