@@ -68,29 +68,48 @@ func spaces(s string) string {
 
 // readNumber reads the number that s begins with and returns what follows it.
 func readNumber(s string) (n quantity.Number, rest string, err error) {
-	i, points := 0, 0
-	for i < len(s) && i < 12 && (s[i] >= '0' && s[i] <= '9' || s[i] == '.' && i > 0 && points == 0) {
-		if s[i] == '.' {
-			points++
-		}
-		i++
+	if n, rest, ok := usualNumber(s); ok {
+		return n, rest, nil
 	}
-	// The usual "120 g" needs no tokens.
-	if i > 0 && s[i-1] != '.' && (i == len(s) || isLetter(s[i]) || s[i] == ' ' && i+1 < len(s) && (isLetter(s[i+1]) || s[i+1] == '%')) {
-		n, err = quantity.Decimal(s[:i])
-		rest = s[i:]
-	} else {
-		var length int
-		n, length, err = quantity.ReadNumber(s, quantity.Book)
-		rest = s[min(length, len(s)):]
-	}
+	n, length, err := quantity.ReadNumber(s, quantity.Book)
+	rest = s[min(length, len(s)):]
 	if err != nil {
 		return n, rest, numberError(s, err)
 	}
-	if n.Floor().Cmp(quantity.Int(largestWhole)) > 0 {
+	if n.Cmp(quantity.Int(largestWhole)) > 0 {
 		return n, rest, bad(CodeNumber, "a smaller number", "The number in %s is too large.", quoted(s))
 	}
 	return n, strings.TrimLeft(rest, " "), nil
+}
+
+// usualNumber reads the "120" of "120 g" and the "0.4" of "0.4 %", which most
+// numbers of a book are, without cutting s into tokens.
+func usualNumber(s string) (n quantity.Number, rest string, ok bool) {
+	const most = 9 // digits, so that no number is too large
+	var digits, over int64
+	under, i := int64(1), 0
+	for ; i < len(s) && i <= most; i++ {
+		c := s[i]
+		if c == '.' && i > 0 && over == 0 {
+			over = 1
+			continue
+		}
+		if c < '0' || c > '9' {
+			break
+		}
+		digits = digits*10 + int64(c-'0')
+		if over == 1 {
+			under *= 10
+		}
+	}
+	if i == 0 || i > most || s[i-1] == '.' || i < len(s) && !isLetter(s[i]) &&
+		(s[i] != ' ' || i+1 == len(s) || !isLetter(s[i+1]) && s[i+1] != '%') {
+		return n, s, false
+	}
+	if under == 1 {
+		return quantity.Int(digits), strings.TrimLeft(s[i:], " "), true
+	}
+	return quantity.Frac(digits, under), strings.TrimLeft(s[i:], " "), true
 }
 
 func isLetter(c byte) bool { return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' }
@@ -144,7 +163,7 @@ func parseQuantity(s string, m quantity.Measure, dim quantity.Dimension, write s
 	}
 	q, err := quantity.ParseQuantity(text, m, quantity.Book|quantity.Signed)
 	switch {
-	case errors.Is(err, quantity.ErrUnit) && dim == quantity.Temperature:
+	case errors.Is(err, quantity.ErrUnit) && dim == quantity.Temperature && !strings.ContainsAny(text, "°℃℉"):
 		return q, bad(CodeNoUnit, strings.TrimRight(text, " °CFcf")+" °C, or °F", "°C or °F is missing in %s.", quoted(text))
 	case errors.Is(err, quantity.ErrUnit), err == nil && q.Unit.Dim == quantity.Count && dim != quantity.Count:
 		return q, bad(CodeUnit, write, "%s is not a %s.", quoted(text), dim)
@@ -152,7 +171,7 @@ func parseQuantity(s string, m quantity.Measure, dim quantity.Dimension, write s
 		return q, numberError(text, err)
 	case q.Unit.Dim != dim:
 		return q, bad(CodeUnit, write, "%s is a %s; here stands a %s.", quoted(text), q.Unit.Dim, dim)
-	case q.N.Abs().Floor().Cmp(quantity.Int(largestWhole)) > 0:
+	case q.N.Abs().Cmp(quantity.Int(largestWhole)) > 0:
 		return q, bad(CodeNumber, "a smaller number", "The number in %s is too large.", quoted(text))
 	}
 	return q, nil

@@ -53,6 +53,7 @@ func (p *reader) line(n yamldoc.Node, known []string) Line {
 		if i == 0 {
 			l.Pos = p.pos(k)
 			l.Name, l.Bought = cutBought(spaces(k.Text()))
+			p.named(k, l.Name)
 			p.lineValue(&l, v, known)
 			continue
 		}
@@ -156,6 +157,7 @@ func (p *reader) insteads(n yamldoc.Node) []Instead {
 		}
 		for k, v := range m.Entries() {
 			in := Instead{Pos: p.pos(k), Line: spaces(k.Text())}
+			p.named(k, in.Line)
 			if v.Kind() == yamldoc.Map && v.Len() == 1 { // {walnuts: {sorrel tuile: 1 each}}
 				name, amount := v.Entry(0)
 				in.Name = spaces(name.Text())

@@ -1,9 +1,11 @@
 package recipe
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tamis/calc/quantity"
 	"tamis/kb/yamldoc"
@@ -37,6 +39,10 @@ func Parse(file string, data []byte, m quantity.Measure) (*Recipe, []Fault) {
 	p := reader{file: file, m: m}
 	root, found := yamldoc.Read(data, yamldoc.Limits{Bytes: MaxRecipeBytes})
 	p.faults.Put(found...)
+	if len(found) == 1 && found[0].Code == yamldoc.CodeDocument { // the first document keeps its names
+		root, found = yamldoc.Read(linesBefore(data, found[0].Line), yamldoc.Limits{Bytes: MaxRecipeBytes})
+		p.faults.Put(found...)
+	}
 	if !root.Exists() {
 		return p.salvaged(data)
 	}
@@ -53,6 +59,18 @@ func Parse(file string, data []byte, m quantity.Measure) (*Recipe, []Fault) {
 		return nil, faults
 	}
 	return r, faults
+}
+
+// linesBefore returns what stands before a line.
+func linesBefore(data []byte, line int) []byte {
+	end := 0
+	for l := range bytes.Lines(data) {
+		if line--; line == 0 {
+			break
+		}
+		end += len(l)
+	}
+	return data[:end]
 }
 
 func byPlace(a, b Fault) int {
@@ -132,6 +150,17 @@ func (p *reader) wrong(n yamldoc.Node, err error) {
 func (p *reader) text(n yamldoc.Node, key string) string {
 	s, _ := p.faults.Text(n, key)
 	return spaces(s)
+}
+
+// named checks that a name of something has a letter or digit to know it by.
+func (p *reader) named(n yamldoc.Node, name string) bool {
+	if strings.ContainsFunc(name, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) {
+		return true
+	}
+	if n.Text() != "" { // else told with the file's form
+		p.faults.Add(n, CodeMissing, "The name "+quoted(name)+" has no letter.", "a name in words")
+	}
+	return false
 }
 
 // texts reads a list of words; words alone are a list of one.
@@ -231,7 +260,7 @@ func (p *reader) recipe(root yamldoc.Node) *Recipe {
 	switch {
 	case !root.Get("recipe").Exists():
 		p.faults.Add(root, CodeMissing, "The recipe has no name.", "recipe: NAME")
-	case r.Name == "":
+	case r.Name == "" && root.Get("recipe").Empty():
 		p.faults.Add(root.Get("recipe"), CodeMissing, "The recipe has no name.", "recipe: NAME")
 	}
 	p.together(r, root)
@@ -243,6 +272,9 @@ func (p *reader) key(r *Recipe, k, v yamldoc.Node) {
 	switch key := k.Text(); key {
 	case "recipe":
 		r.Name, r.Pos = p.text(v, key), p.pos(k)
+		if r.Name != "" && !p.named(v, r.Name) {
+			r.Name = ""
+		}
 	case "also":
 		r.Also = p.texts(v, key)
 	case "section":
@@ -346,13 +378,19 @@ func (p *reader) parseLoss(s string) (quantity.Quantity, error) {
 
 func (p *reader) keeps(n yamldoc.Node) []Keep {
 	if n.Kind() == yamldoc.Text {
-		if n.Text() == "" {
+		if n.Text() == "" || p.tooLong(n, "keeps", n.Text()) {
 			return nil
 		}
-		if k, ok := value(p, n, "keeps", ParseKeep); ok {
-			return []Keep{k}
+		var out []Keep
+		for part := range strings.SplitSeq(n.Text(), ", ") { // words with commas are a list too
+			k, err := ParseKeep(part)
+			if err != nil {
+				p.wrong(n, err)
+				continue
+			}
+			out = append(out, k)
 		}
-		return nil
+		return out
 	}
 	if !p.faults.Seq(n, "keeps", "keeps: [14 days in freezer, 24 h in fridge after thaw]") {
 		return nil

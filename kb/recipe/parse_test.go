@@ -160,6 +160,13 @@ func TestParseForms(t *testing.T) {
 	}
 }
 
+func TestKeepsInWords(t *testing.T) {
+	r := parse(t, "x.yaml", "recipe: x\ningredients:\n  - milk: 1 g\nkeeps: 3 days in fridge, 14 days in freezer, never refreeze\n")
+	if len(r.Keeps) != 3 || r.Keeps[1].Where != "freezer" || r.Keeps[2].Text != "never refreeze" {
+		t.Errorf("%+v", r.Keeps)
+	}
+}
+
 // Each faulty file in testdata/faults gives the lines of its golden file.
 func TestFaultsGolden(t *testing.T) {
 	files, err := filepath.Glob("testdata/faults/*.yaml")

@@ -39,6 +39,7 @@ func (p *reader) step(n yamldoc.Node) Step {
 		switch {
 		case i == 0 && (key == "hold" || !has(stepKeys, key)):
 			s.Pos, s.Verb, s.Words = p.pos(k), spaces(key), p.text(v, key)
+			p.named(k, s.Verb)
 		case i == 0:
 			s.Pos = p.pos(k)
 			p.faults.Add(k, CodeVerb, "A step begins with its verb, not with "+key+":.", "- VERB: WORDS first, then "+key+":")

@@ -22,8 +22,11 @@ func (p *reader) changes(n yamldoc.Node) []Change {
 	for k, v := range n.Entries() {
 		c := Change{Pos: p.pos(k)}
 		c.Line, c.Bought = cutBought(spaces(k.Text()))
+		if !p.named(k, c.Line) {
+			continue
+		}
 		fold := name.Fold(c.Line)
-		if seen[fold] && fold != "" {
+		if seen[fold] {
 			p.faults.Add(k, CodeTwice, quoted(c.Line)+" is changed twice.", "one change of each line")
 			continue
 		}
@@ -59,6 +62,7 @@ func (p *reader) change(c *Change, v yamldoc.Node) bool {
 		}
 		l := Line{Pos: p.pos(k)}
 		l.Name, l.Bought = cutBought(spaces(k.Text()))
+		p.named(k, l.Name)
 		p.lineValue(&l, amount, plateKeys)
 		for i := 1; i < v.Len(); i++ {
 			k, v := v.Entry(i)

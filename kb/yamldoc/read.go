@@ -44,16 +44,13 @@ func Read(data []byte, l Limits) (Node, []Fault) {
 		return Node{}, []Fault{*fault}
 	}
 	doc, fault := parse(data)
-	if doc == nil {
+	if fault != nil {
 		return Node{}, []Fault{*fault}
 	}
 	if l.Depth <= 0 {
 		l.Depth = DefaultDepth
 	}
 	w := walker{depth: l.Depth}
-	if fault != nil {
-		w.faults.Put(*fault)
-	}
 	if bang, hash := bytes.IndexByte(data, '!') >= 0, bytes.Contains(data, []byte(" #")); bang || hash {
 		w.source = newSource(data)
 		w.bangs, w.cuts = w.source.bangs(), w.source.cuts()
@@ -99,8 +96,7 @@ func checkBytes(data []byte, most int) ([]byte, *Fault) {
 	return data, nil
 }
 
-// parse runs the YAML parser over the file's one document. A second one is a
-// fault, and the first is returned with it.
+// parse runs the YAML parser over the file's one document.
 func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	// The parser is frozen and read hostile bytes for years; should it still
 	// panic on some, that file is faulty and the rest of the book answers.
@@ -121,7 +117,7 @@ func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	case errors.Is(err, io.EOF):
 		return doc, nil
 	case err == nil:
-		return doc, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
+		return nil, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
 			Text: "A second document begins with ---.", Write: "one recipe a file, without ---"}
 	default:
 		return nil, syntaxFault(data, err)

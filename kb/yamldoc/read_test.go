@@ -54,6 +54,7 @@ func TestFaults(t *testing.T) {
 		{"tab", "a:\n\tb: 1\n", []string{"2:0 not yaml"}},
 		{"percent first", "a: 1\nb: % x\n", []string{"2:0 not yaml"}},
 		{"bracket left open", "a: 1\nb: [x\nc: 2\n", []string{"2:0 not yaml"}},
+		{"words cut off in brackets", "x: 1\na: {b: tray #3}\nc: 1\n", []string{"2:0 not yaml"}},
 		{"indented too little", "a:\n  - b: 1\n  - c: 2\n d: 3\n", []string{"4:0 not yaml"}},
 		{"indented too much", "a: 1\n  b: 1\n", []string{"2:0 not yaml"}},
 		{"dash forgotten", "a:\n  - b: 1\n  c: 2\n  - d: 3\n", []string{"3:0 not yaml"}},
