@@ -27,6 +27,6 @@ func Categories() []string {
 func CautionCodes() []string {
 	return []string{
 		"raw egg", "raw milk", "raw meat", "raw poultry", "raw fish", "raw shellfish", "raw flour", "alcohol", "curing salt",
-		"raw beans", "raw elderberry", "hydrocyanic acid", "oxalic acid", "hot sugar", "strong acid", "honey for infants", "coumarin",
+		"raw beans", "raw elderberry", "hydrocyanic acid", "oxalic acid", "hot sugar", "strong acid", "asphyxiation and cold burns", "honey for infants", "coumarin",
 	}
 }

@@ -227,8 +227,8 @@ func TestItems(t *testing.T) {
 		}
 		checkComposition(t, it)
 	}
-	if len(owner) != len(builtIn().names) {
-		t.Errorf("the index has %d names, the items %d: go generate", len(builtIn().names), len(owner))
+	if len(owner) != len(builtIn().byName) {
+		t.Errorf("the index has %d names, the items %d: go generate", len(builtIn().byName), len(owner))
 	}
 	t.Logf("%d ingredients, %d with a composition, %d names", len(all), withComposition, len(owner))
 }
@@ -265,7 +265,7 @@ func checkComposition(t *testing.T, it *Item) {
 	within("strength", it.Strength, "0.1", "100")
 	within("bloom", it.Bloom, "30", "300")
 	for w, g := range it.Piece {
-		within("piece "+w, &g, "0.01", "10000")
+		within("piece "+w, &g, "0.001", "10000")
 	}
 }
 

@@ -26,48 +26,64 @@ var (
 	indexTSV string
 )
 
+// decode reads the items and the index. Values and the names in other languages
+// are read when an item is first asked for: opening the larder stays cheap.
 func decode() *builtin {
 	n := strings.Count(itemsTSV, "\n")
-	b := &builtin{all: make([]*Item, 0, n), names: make(map[string]*Item, 12*n), titles: make(map[string]*Item, n)}
+	b := &builtin{all: make([]*Item, 0, n), lazy: make([]lazy, n), byName: make(map[string]int32, 12*n), titles: make(map[string]int32, n)}
 	store := make([]Item, n)
 	for f := range rows(itemsTSV, 10) {
 		it := &store[len(b.all)]
 		decodeItem(it, f)
 		b.all = append(b.all, it)
 	}
-	at := 0 // all files are in one order
-	for f := range rows(valuesTSV, 6) {
-		for b.all[at].Name != f[0] {
-			at++
-		}
-		decodeValue(b.all[at], f)
-	}
-	at = 0
-	for f := range rows(namesTSV, 3) {
-		for b.all[at].Name != f[0] {
-			at++
-		}
-		for s := range strings.SplitSeq(f[2], ";") {
-			b.all[at].Also = append(b.all[at].Also, s)
-		}
-	}
-	at = 0
+	blocks(valuesTSV, b.all, func(i int, block string) { b.lazy[i].values = block })
+	blocks(namesTSV, b.all, func(i int, block string) { b.lazy[i].names = block })
+	var at int32
 	for f := range rows(indexTSV, 2) {
-		it := b.all[at]
-		at++
 		first, _, _ := strings.Cut(f[1], ";")
-		b.titles[first] = it
+		b.titles[first] = at
 		for s := range strings.SplitSeq(f[1], ";") {
-			b.names[s] = it
+			b.byName[s] = at
 		}
-	}
-	for _, it := range b.all {
-		it.CompOrigin = it.CompSource[mix.Water]
-		for k := mix.Water; it.CompOrigin.From == "" && k < mix.NumKeys; k++ {
-			it.CompOrigin = it.CompSource[k]
-		}
+		at++
 	}
 	return b
+}
+
+// blocks cuts a table into the lines of each item; it is in the order of all.
+func blocks(tsv string, all []*Item, take func(i int, block string)) {
+	rest := tsv
+	for strings.HasPrefix(rest, "#") {
+		_, rest, _ = strings.Cut(rest, "\n")
+	}
+	for i, it := range all {
+		end := 0
+		for strings.HasPrefix(rest[end:], it.Name) && strings.HasPrefix(rest[end+len(it.Name):], "\t") {
+			end += strings.IndexByte(rest[end:], '\n') + 1
+		}
+		take(i, rest[:end])
+		rest = rest[end:]
+	}
+	if rest != "" {
+		panic(fmt.Sprintf("larder data: nobody's line %.80q", rest))
+	}
+}
+
+// complete reads what decode left out.
+func complete(it *Item, values, names string) {
+	for f := range rows(values, 6) {
+		decodeValue(it, f)
+	}
+	for f := range rows(names, 3) {
+		for s := range strings.SplitSeq(f[2], ";") {
+			it.Also = append(it.Also, s)
+		}
+	}
+	it.CompOrigin = it.CompSource[mix.Water]
+	for k := mix.Water; it.CompOrigin.From == "" && k < mix.NumKeys; k++ {
+		it.CompOrigin = it.CompSource[k]
+	}
 }
 
 // rows ranges over the lines of a table without its comments; the slice is used again.

@@ -56,7 +56,7 @@ func lay(house []*Item, base *builtin) *Larder {
 		}
 	}
 	l.items = append(l.items, laid...)
-	for _, b := range base.items() {
+	for _, b := range base.all { // not yet complete: see Items
 		s, ok := l.stands[b]
 		switch {
 		case !ok:
@@ -126,4 +126,7 @@ func (l *Larder) Find(text string) *Item {
 }
 
 // Items returns all items in order of name; the caller must not change them.
-func (l *Larder) Items() []*Item { return l.items }
+func (l *Larder) Items() []*Item {
+	l.base.whole()
+	return l.items
+}

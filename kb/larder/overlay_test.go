@@ -12,12 +12,12 @@ import (
 
 // made builds a built-in larder for tests: names, then synonyms.
 func made(items ...*Item) *builtin {
-	b := &builtin{names: map[string]*Item{}, titles: map[string]*Item{}}
-	for _, it := range items {
+	b := &builtin{byName: map[string]int32{}, titles: map[string]int32{}}
+	for i, it := range items {
 		b.all = append(b.all, it)
-		b.titles[name.Fold(it.Name)] = it
+		b.titles[name.Fold(it.Name)] = int32(i)
 		for _, s := range append([]string{it.Name}, it.Also...) {
-			b.names[name.Fold(s)] = it
+			b.byName[name.Fold(s)] = int32(i)
 		}
 	}
 	return b

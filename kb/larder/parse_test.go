@@ -116,7 +116,7 @@ func TestParseFaults(t *testing.T) {
 		{"pours", "- ingredient: x\n  pours: yes", "wrong form", 2, "pours: true", 1},
 		{"decimal comma in brackets", "- ingredient: x\n  per 100 g: {water: 1,2, fat: 3}", "decimal comma", 2, "quotes", 1},
 		{"anchor", "- ingredient: &a x", "anchor", 1, "", 1},
-		{"second document", "- ingredient: x\n---\n- ingredient: y", "second document", 2, "", 0},
+		{"second document", "- ingredient: x\n---\n- ingredient: y", "second document", 2, "", 1},
 		{"too large", "# " + strings.Repeat("x", recipe.MaxLarderBytes), "too large", 0, "", 0},
 	}
 	for _, tt := range tests {

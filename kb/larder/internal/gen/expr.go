@@ -138,7 +138,9 @@ func (e *eval) atom() (quantity.Number, error) {
 		return e.cell(ref[:at], ref[at+1:])
 	}
 	s := strings.TrimLeft(e.in, " ")
-	i := strings.IndexFunc(s, func(r rune) bool { return !(r == '.' || r == '_' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z') })
+	i := strings.IndexFunc(s, func(r rune) bool {
+		return !(r == '.' || r == '_' || r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z')
+	})
 	if i < 0 {
 		i = len(s)
 	}

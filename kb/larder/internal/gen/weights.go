@@ -133,7 +133,7 @@ func (bd *builder) strength(b *built) error {
 	}
 	if d, ok := b.get("density"); ok {
 		row, r := cell("ethanol_g_per_L")
-		rule := fmt.Sprintf("(%s)/(10*%s)", strings.ReplaceAll(r, "ethanol_g_per_L", "ethanol_g_per_L"), d)
+		rule := fmt.Sprintf("(%s)/(10*%s)", r, d)
 		if err := bd.setRule(b, "alcohol", row, rule); err != nil {
 			return err
 		}
