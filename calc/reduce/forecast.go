@@ -164,12 +164,17 @@ func fit(minutes, mass []float64, sd func(float64) float64) (*line, error) {
 			return nil, err
 		}
 		f.doubtful = nil
-		for i := range weight {
-			// left-out residual in standard deviations of one weight
-			r := math.Abs(f.resid.AtVec(i)) * sd(mass[i]) / weight[i]
+		settled := true
+		for i, before := range weight {
+			// residual in standard deviations of one weight
+			r := math.Abs(f.resid.AtVec(i)) * sd(mass[i]) / before
 			if weight[i] = min(1, huber/max(r, 1e-12)); weight[i] < 0.5 {
 				f.doubtful = append(f.doubtful, i)
 			}
+			settled = settled && math.Abs(weight[i]-before) < 1e-3
+		}
+		if settled {
+			break
 		}
 	}
 	return f, nil
@@ -277,7 +282,7 @@ func (f *line) forecast(goal float64, set []int, last quantity.Number) (Forecast
 
 // first returns the first moment from lo to hi at which done holds; it is looked for on a grid and then bisected.
 func first(done func(float64) bool, lo, hi float64) (float64, bool) {
-	const grid = 200
+	const grid = 60
 	prev := lo
 	for i := range grid + 1 {
 		t := lo + (hi-lo)*float64(i)/grid

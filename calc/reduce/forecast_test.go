@@ -237,3 +237,15 @@ func TestTimeLeftShift(t *testing.T) {
 		}
 	})
 }
+
+func BenchmarkTimeLeft(b *testing.B) {
+	var ws []reduce.Weight
+	for i := range int64(60) {
+		ws = append(ws, reduce.Weight{Minute: quantity.Int(i), Mass: quantity.Int(3000 - 20*i)})
+	}
+	for b.Loop() {
+		if _, err := reduce.TimeLeft(ws, quantity.Int(500), quantity.Int(1)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
