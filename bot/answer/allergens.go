@@ -353,7 +353,7 @@ func (b *Book) suitsGuest(r *kb.Recipe, excluded []allergen.Allergen, diet []str
 				open = true
 			}
 		}
-		if len(leave) == len(parts) || len(leave) > 2 {
+		if len(leave) == len(parts) {
 			leave = nil
 		}
 	}

@@ -152,8 +152,13 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 		return b.nested(a, q, s, it)
 	}
 	var out []Fact
+	var names []string
 	for _, group := range groups(lines) {
 		out = append(out, b.lineFacts(a, q, s, group)...)
+		names = append(names, group[0].Name)
+	}
+	if !exact {
+		a.assume("item part", it.Text, strings.Join(names, ", "))
 	}
 	if exact && len(out) > 0 {
 		if f, ok := b.alsoBelow(a, s, it, lines); ok {
@@ -523,11 +528,18 @@ func (b *Book) leaf(r *kb.Recipe, it *question.Item) *scale.Leaf {
 
 // alsoBelow is the roll-up of an ingredient that stands on a line and in a linked recipe too.
 func (b *Book) alsoBelow(a *Answer, s *sized, it *question.Item, lines []*kb.Line) (Fact, bool) {
-	if lines[0].Link != nil || !it.Nested(s.recipe) {
+	if lines[0].Link != nil || !it.NestedExact(s.recipe) {
 		return Fact{}, false
 	}
 	leaf, err := scale.Of(s.formula, s.factor, ingredientOf(s.recipe, lines[0]))
 	if err != nil || !leaf.HasMass || leaf.Err != nil || leaf.Massless {
+		return Fact{}, false
+	}
+	var own quantity.Number
+	for _, l := range lines {
+		own = own.Add(l.Grams.Mul(s.factor))
+	}
+	if leaf.Mass.Equal(own) {
 		return Fact{}, false
 	}
 	f := b.mass(a, lines[0].Name, leaf.Mass)

@@ -116,6 +116,10 @@ func unitName(u quantity.Unit) string {
 
 // count makes a fact of a number of pieces.
 func count(what string, n quantity.Number, word string) Fact {
+	switch word {
+	case "each", "piece", "pieces":
+		word = ""
+	}
 	u := "each"
 	if word != "" {
 		u = word
@@ -129,7 +133,7 @@ func count(what string, n quantity.Number, word string) Fact {
 
 // plural is the piece word as the book writes it for several.
 func plural(word string, n quantity.Number) string {
-	if word == "" || n.Equal(quantity.Int(1)) && !strings.HasSuffix(word, "s") {
+	if word == "" || word == "each" || n.Equal(quantity.Int(1)) && !strings.HasSuffix(word, "s") {
 		return word
 	}
 	switch {

@@ -44,7 +44,7 @@ func cards(b *Book, a *Answer, q *question.Question, _ time.Time) {
 func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 	r := s.recipe
 	var shown quantity.Number // the sum of what is shown
-	sum := true               // every line is in a mass
+	sum := true               // every line is shown as a mass
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if excluded(q, l) {
@@ -74,7 +74,7 @@ func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 		if isCore(r, i) {
 			continue
 		}
-		if !l.HasGrams {
+		if !l.HasGrams || am.Kind == recipe.Pieces && l.Link != nil || f.Unit != "g" && am.Kind != recipe.Pieces {
 			sum = false
 			continue
 		}

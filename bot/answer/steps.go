@@ -151,6 +151,12 @@ func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
 	}
 	if q.Time {
 		has := func(st *recipe.Step) bool { return len(b.timeFacts(st, q)) > 0 }
+		if q.Temp && len(out) > 0 && len(q.Verbs) == 0 && !q.Oven { // "temp and time": of the steps with a temperature
+			hot := func(st *recipe.Step) bool { return len(b.timeFacts(st, q)) > 0 && len(b.tempFacts(a, q, st)) > 0 }
+			if len(b.pickSteps(r, q, hot)) > 0 {
+				has = hot
+			}
+		}
 		for _, p := range b.pickSteps(r, q, has) {
 			for _, f := range b.timeFacts(p.step, q) {
 				f.Of = p.of.Name

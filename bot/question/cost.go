@@ -4,9 +4,10 @@ package question
 // over its spans, its frame and what it leaves unused; the lowest wins, and the
 // margin to the next different answer decides how certain it is.
 const (
-	costSpan       = 1  // every span, so that longer ones win
+	costSpan       = 1  // every name, number and unit, so that longer ones win
 	costName       = 0  // a name written out in full
 	costJoined     = 1  // a name joined or split: "icecream base"
+	costCue        = 0  // words that tell what is asked; of equal costs fewer spans win
 	costForeign    = 1  // a cue of another language than English
 	costFix1       = 4  // one slip corrected in a name
 	costFix2       = 8  // two slips
@@ -33,11 +34,11 @@ const (
 // Decision bounds on those costs.
 const (
 	// CertainBelow: up to this cost an answer is given without saying what was assumed.
-	CertainBelow = 14
+	CertainBelow = 12
 	// GuessBelow: a reading that guesses what is asked is answered up to this only.
-	GuessBelow = 9
+	GuessBelow = 7
 	// AnswerBelow: above this no answer is given.
-	AnswerBelow = 24
+	AnswerBelow = 22
 	// Margin: two readings with different answers closer than this are asked about.
 	Margin = 2
 )

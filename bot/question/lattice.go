@@ -92,12 +92,9 @@ func (l *lattice) addCues() {
 			}
 			n = m
 			if !n.set.empty() {
-				c := costSpan
+				c := costCue
 				if n.lang != "en" {
 					c += costForeign
-				}
-				if n.set == (cueSet{}).with(cueFiller) {
-					c = costFiller
 				}
 				l.add(span{kind: spanCue, from: i, to: j + 1, cost: c, cues: n.set})
 			}
@@ -238,13 +235,13 @@ func (l *lattice) addTypos() {
 				l.addHits(i, i+1, ids, l.fixCost(i, f)+costJoined, false, appendNote("", l.tokens[i].plain, f.word))
 			}
 			if n := cues().root.next[f.word]; n != nil && !n.set.empty() {
-				l.add(span{kind: spanCue, from: i, to: i + 1, cost: costSpan + l.fixCost(i, f), cues: n.set, note: appendNote("", l.tokens[i].plain, f.word)})
+				l.add(span{kind: spanCue, from: i, to: i + 1, cost: costFixCue + l.fixCost(i, f) - costFix1, cues: n.set, note: appendNote("", l.tokens[i].plain, f.word)})
 			}
 		}
 	}
 }
 
-// addParts finds parts of recipe names: runs of words that all stand in one recipe's name.
+// addParts finds parts of names: runs of words that all stand in one recipe's or line's name.
 func (l *lattice) addParts() {
 	for i := range l.tokens {
 		var set []int32
@@ -253,7 +250,7 @@ func (l *lattice) addParts() {
 			if j > i && l.tokens[j].breaks {
 				break
 			}
-			ids, c, n := l.wordRecipes(j)
+			ids, c, n := l.wordNames(j)
 			if len(ids) == 0 {
 				break
 			}
@@ -274,20 +271,20 @@ func (l *lattice) addParts() {
 	}
 }
 
-// wordRecipes are the recipes with token j in their name, as written or corrected.
-func (l *lattice) wordRecipes(j int) (ids []int32, cost int, word string) {
+// wordNames are the names with token j in them, as written or corrected.
+func (l *lattice) wordNames(j int) (ids []int32, cost int, word string) {
 	t := &l.tokens[j]
 	if len(t.fold) < 2 {
 		return nil, 0, ""
 	}
-	if ids = l.x.recipesByWord[t.fold]; len(ids) > 0 {
+	if ids = l.x.byWord[t.fold]; len(ids) > 0 {
 		return ids, 0, ""
 	}
-	if ids = l.x.recipesByWord[t.plain]; len(ids) > 0 {
+	if ids = l.x.byWord[t.plain]; len(ids) > 0 {
 		return ids, 0, ""
 	}
 	for _, f := range l.fixes[j] {
-		if ids = l.x.recipesByWord[f.word]; len(ids) > 0 {
+		if ids = l.x.byWord[f.word]; len(ids) > 0 {
 			return ids, l.fixCost(j, f), f.word
 		}
 	}
@@ -310,6 +307,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			}
 		}
 		c += costPartWord * (len(e.words) - (j - i))
+		if e.Recipe == nil {
+			c = cost + costItemPart
+		}
 		if len(s.names) < most {
 			s.names = append(s.names, hit{id, c, true})
 		}
@@ -379,46 +379,80 @@ type path struct {
 	cost  int
 }
 
-// paths returns the cheapest coverings, best first, at most n.
+// step is a covering up to some token: its last span and the step before.
+type step struct {
+	cost, spans int
+	sig         uint64 // of the spans that are no mere words
+	prev        int32
+	pos         int
+	s           *span
+}
+
+func (a *step) cheaper(b *step) bool {
+	return a.cost < b.cost || a.cost == b.cost && a.spans < b.spans
+}
+
+// paths returns the cheapest coverings, best first, at most n. Of coverings
+// that differ only in mere words the cheapest is kept, of equal ones that with
+// fewer spans.
 func (l *lattice) paths(n int) []path {
-	type step struct {
-		cost int
-		prev int32 // index into nodes[pos]
-		pos  int   // where the previous step ended
-		s    *span
-	}
 	nodes := make([][]step, len(l.tokens)+1)
 	nodes[0] = []step{{}}
 	for pos := 0; pos < len(l.tokens); pos++ {
-		here := nodes[pos]
-		if len(here) == 0 {
-			continue
-		}
-		slices.SortStableFunc(here, func(a, b step) int { return a.cost - b.cost })
-		if len(here) > n {
-			here = here[:n]
-		}
+		here := prune(nodes[pos], n)
 		nodes[pos] = here
 		for k := range l.starts[pos] {
 			s := &l.starts[pos][k]
 			for i := range here {
-				nodes[s.to] = append(nodes[s.to], step{here[i].cost + s.cost, int32(i), pos, s})
+				next := step{here[i].cost + s.cost, here[i].spans + 1, mark(here[i].sig, s), int32(i), pos, s}
+				nodes[s.to] = append(nodes[s.to], next)
 			}
 		}
 	}
-	end := nodes[len(l.tokens)]
-	slices.SortStableFunc(end, func(a, b step) int { return a.cost - b.cost })
-	if len(end) > n {
-		end = end[:n]
-	}
+	end := prune(nodes[len(l.tokens)], n)
 	out := make([]path, 0, len(end))
 	for _, e := range end {
-		p := path{cost: e.cost}
+		p := path{cost: e.cost, spans: make([]span, 0, e.spans)}
 		for st := e; st.s != nil; st = nodes[st.pos][st.prev] {
 			p.spans = append(p.spans, *st.s)
 		}
 		slices.Reverse(p.spans)
 		out = append(out, p)
+	}
+	return out
+}
+
+// mark adds a span to the signature of a covering.
+func mark(sig uint64, s *span) uint64 {
+	if s.kind == spanCue || s.kind == spanUnused {
+		return sig
+	}
+	const prime = 1099511628211
+	for _, v := range [4]uint64{uint64(s.kind), uint64(s.from), uint64(s.to), uint64(s.cost)} {
+		sig = (sig ^ (v + 0x9e37)) * prime
+	}
+	return sig
+}
+
+// prune keeps the best step of each signature, and of those the n best.
+func prune(steps []step, n int) []step {
+	slices.SortStableFunc(steps, func(a, b step) int {
+		switch {
+		case a.cheaper(&b):
+			return -1
+		case b.cheaper(&a):
+			return 1
+		}
+		return 0
+	})
+	out := steps[:0]
+	for i := range steps {
+		if len(out) == n {
+			break
+		}
+		if !slices.ContainsFunc(out, func(o step) bool { return o.sig == steps[i].sig }) {
+			out = append(out, steps[i])
+		}
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 
 	"tamis/kb"
 	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // Lexicon is every name of one snapshot, ready to be found in a message. It is
@@ -18,8 +19,9 @@ type Lexicon struct {
 	root    *nameNode
 	// joined finds a name written without its spaces.
 	joined map[string][]int32
-	// recipesByWord: for each folded word the recipes (indexes of entries) with it in their names.
-	recipesByWord map[string][]int32
+	// byWord: for each folded word the recipes, and the ingredients of the book's
+	// lines, (indexes of entries) with it in their names.
+	byWord  map[string][]int32
 	recipes       []*kb.Recipe
 
 	spell func() *speller
@@ -40,8 +42,8 @@ var percentName = regexp.MustCompile(`^(.*[\pL]) (\d+(?:[.,]\d+)?) %$`)
 
 // NewLexicon indexes the names of a snapshot.
 func NewLexicon(names []kb.Name) *Lexicon {
-	x := &Lexicon{root: &nameNode{}, joined: map[string][]int32{}, recipesByWord: map[string][]int32{}}
-	for _, n := range names {
+	x := &Lexicon{root: &nameNode{}, joined: map[string][]int32{}, byWord: map[string][]int32{}}
+	for _, n := range append(slices.Clip(names), pieceWords(names)...) {
 		w := name.Words(n.Text)
 		if len(w) == 0 {
 			continue
@@ -55,10 +57,10 @@ func NewLexicon(names []kb.Name) *Lexicon {
 		if j := strings.Join(w, ""); len(w) > 1 || len(j) > 5 {
 			x.joined[j] = append(x.joined[j], id)
 		}
-		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias {
+		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias || n.Kind == kb.IngredientName && n.InBook {
 			for _, word := range uniq(w) {
 				if len(word) > 1 {
-					x.recipesByWord[word] = append(x.recipesByWord[word], id)
+					x.byWord[word] = append(x.byWord[word], id)
 				}
 			}
 		}
@@ -68,6 +70,28 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	}
 	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
 	return x
+}
+
+// pieceWords are the words by which lines count, "leaves", as names: the line is meant.
+func pieceWords(names []kb.Name) []kb.Name {
+	seen := map[string]bool{"": true, "each": true, "piece": true}
+	var out []kb.Name
+	for _, n := range names {
+		if n.Kind != kb.RecipeName {
+			continue
+		}
+		for i := range n.Recipe.Lines {
+			l := &n.Recipe.Lines[i]
+			if l.Amount.Kind != recipe.Pieces || l.Link != nil {
+				continue
+			}
+			if f := name.Fold(l.Amount.Piece); !seen[f] {
+				seen[f] = true
+				out = append(out, kb.Name{Text: l.Amount.Piece, Kind: kb.IngredientName, InBook: true})
+			}
+		}
+	}
+	return out
 }
 
 func uniq(w []string) []string {
@@ -126,12 +150,16 @@ func (x *Lexicon) Nearest(text string, n int) []string {
 		if t.number || len(t.fold) < 3 {
 			continue
 		}
-		for _, id := range x.recipesByWord[t.fold] {
-			best[x.entries[id].Recipe] += 3
+		for _, id := range x.byWord[t.fold] {
+			if r := x.entries[id].Recipe; r != nil {
+				best[r] += 3
+			}
 		}
 		for _, c := range x.spell().near(t.plain, t.fold, 2) {
-			for _, id := range x.recipesByWord[c.word] {
-				best[x.entries[id].Recipe]++
+			for _, id := range x.byWord[c.word] {
+				if r := x.entries[id].Recipe; r != nil {
+					best[r]++
+				}
 			}
 		}
 	}

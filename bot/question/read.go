@@ -1,6 +1,7 @@
 package question
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -30,7 +31,15 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Question) int { return a.Cost - b.Cost })
-	return out[:min(mostReadings, len(out))]
+	seen := map[string]bool{}
+	kept := out[:0]
+	for i := range out {
+		if k := out[i].same(); !seen[k] && len(kept) < mostReadings {
+			seen[k] = true
+			kept = append(kept, out[i])
+		}
+	}
+	return kept
 }
 
 // OutRecipe returns the name of a faulty recipe that the message writes out, "" if none.
@@ -60,4 +69,56 @@ func Leftover(x *Lexicon, text string) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+// same is equal for questions that ask the same.
+func (q *Question) same() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d|%d|%v%v%v%v%v|%s|%v|%v", q.Want, q.Per, q.Time, q.Temp, q.Core, q.Oven, q.Next, q.Place, q.Missing, q.HasUnit)
+	if q.HasUnit {
+		b.WriteString(q.Unit.Symbol)
+	}
+	if q.HasQty {
+		b.WriteString(q.Quantity.String())
+	}
+	for _, n := range q.Quantities {
+		b.WriteString(";" + n.String())
+	}
+	if q.Thing != nil {
+		b.WriteString("#" + q.Thing.Text)
+	}
+	for i := range q.Targets {
+		t := &q.Targets[i]
+		if t.Recipe != nil {
+			b.WriteString("@" + t.Recipe.Name)
+		}
+		fmt.Fprintf(&b, ",%d,%s,%v,%v", t.Scale.Kind, t.Scale.N, t.Scale.All, t.Scale.Spare)
+		if t.Scale.Mould != nil {
+			b.WriteString(t.Scale.Mould.Text)
+		}
+		for _, g := range t.Scale.Given {
+			b.WriteString("<" + g.Item.Text + g.Q.String())
+		}
+	}
+	for i := range q.Items {
+		b.WriteString("+" + q.Items[i].Text)
+	}
+	for i := range q.Exclude {
+		b.WriteString("-" + q.Exclude[i].Text)
+	}
+	for _, a := range q.Allergen {
+		b.WriteString("!" + a.String())
+	}
+	for _, d := range q.Diet {
+		b.WriteString("&" + d)
+	}
+	for _, c := range q.Content {
+		b.WriteString("%" + c.Name)
+	}
+	b.WriteString(strings.Join(q.Verbs, ","))
+	b.WriteString(q.Modified)
+	if q.Clock != nil {
+		fmt.Fprintf(&b, "t%v", *q.Clock)
+	}
+	return b.String()
 }

@@ -303,6 +303,10 @@ func (it *Item) Matches(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 			lines = append(lines, l)
 		case partMatch:
 			part = append(part, l)
+		default:
+			if l.Amount.Piece != "" && slices.Contains(it.Names, name.Fold(l.Amount.Piece)) {
+				part = append(part, l)
+			}
 		}
 	}
 	if len(lines) > 0 {
@@ -361,13 +365,14 @@ func containsWords(have, want string) bool {
 // where only part of a line's name fits and a recipe below holds the very ingredient.
 func (it *Item) Lines(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 	lines, exact = it.Matches(r)
-	if !exact && len(lines) > 0 && it.exactBelow(r) {
+	if !exact && len(lines) > 0 && it.NestedExact(r) {
 		return nil, false
 	}
 	return lines, exact
 }
 
-func (it *Item) exactBelow(r *kb.Recipe) bool {
+// NestedExact reports whether a recipe below r holds the very ingredient.
+func (it *Item) NestedExact(r *kb.Recipe) bool {
 	return it.below(r, func(k *kb.Recipe) bool {
 		_, exact := it.Matches(k)
 		return exact
@@ -415,7 +420,7 @@ func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
 	switch {
 	case exact:
 		return exactMatch, 0
-	case len(lines) > 0 && it.exactBelow(r):
+	case len(lines) > 0 && it.NestedExact(r):
 		return nestedMatch, costItemNested
 	case len(lines) > 0:
 		return partMatch, costItemPart

@@ -2,6 +2,7 @@ package reply
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"tamis/bot/answer"
@@ -250,12 +251,12 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 		if isSize(f) && f.What != "reading now" || f.HasItems {
 			continue
 		}
-		s := f.Shown + "  " + w.label(f.What)
+		s := strings.TrimRight(f.Shown+"  "+w.named(f), " ")
 		var tail []string
 		if f.Of != "" && f.Of != a.Title.Recipe && !strings.HasPrefix(f.What, f.Of) {
 			tail = append(tail, f.Of)
 		}
-		if f.At != "" {
+		if f.At != "" && !strings.HasSuffix(f.Shown, f.At) {
 			tail = append(tail, f.At)
 		}
 		if len(tail) > 0 {
@@ -263,6 +264,14 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 		}
 		b.line(s)
 	}
+}
+
+// named is the label of a fact, "" where what is shown says it ("30 pieces").
+func (w *Words) named(f *answer.Fact) string {
+	if f.What == "pieces" && strings.ContainsFunc(f.Shown, unicode.IsLetter) {
+		return ""
+	}
+	return w.label(f.What)
 }
 
 // sets writes sets of names.
@@ -320,7 +329,7 @@ func (w *Words) card(b *block, a *answer.Answer) {
 			b.line(f.Of)
 		}
 		of = f.Of
-		if f.Part != part {
+		if f.Part != part && f.What != "total" && f.What != "pieces" {
 			if f.Part != "" {
 				b.line("– " + f.Part)
 			} else {
@@ -329,6 +338,6 @@ func (w *Words) card(b *block, a *answer.Answer) {
 			part = f.Part
 		}
 		pad := strings.Repeat(" ", max(0, width-utf8.RuneCountInString(f.Shown)))
-		b.line(pad + f.Shown + "  " + w.label(f.What))
+		b.line(strings.TrimRight(pad+f.Shown+"  "+w.named(f), " "))
 	}
 }
