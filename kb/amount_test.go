@@ -317,3 +317,57 @@ func TestSpelling(t *testing.T) {
 		}
 	}
 }
+
+// However deep or tangled a book is, it is told and does not hang.
+func TestDeepBooks(t *testing.T) {
+	chain := func(n int, line func(i int) string) []string {
+		files := []string{testHouse, testLarder, "recipes/0.yaml\nrecipe: dish 0\ningredients:\n  - house milk: 100 g\n"}
+		for i := 1; i < n; i++ {
+			files = append(files, fmt.Sprintf("recipes/%d.yaml\nrecipe: dish %d\n%s", i, i, line(i)))
+		}
+		return files
+	}
+	for _, c := range []struct {
+		name string
+		n    int
+		line func(i int) string
+		in   int
+		code string // of the first fault
+	}{
+		{"a chain of links", 100, func(i int) string { return fmt.Sprintf("ingredients:\n  - dish %d: 10 g\n", i-1) }, 61, "nested too deep"},
+		{"a chain of pieces of a third", 60, func(i int) string {
+			return fmt.Sprintf("makes: 3 pieces\ningredients:\n  - dish %d: %s\n", i-1, map[bool]string{true: "10 g", false: "1 piece"}[i == 1])
+		}, 60, ""},
+		{"a chain of variants", 250, func(i int) string { return fmt.Sprintf("based on: dish %d\nchange: {house milk: %d g}\n", i-1, i) }, 201, "nested too deep"},
+		{"each draws twice on the one before", 60, func(i int) string {
+			return fmt.Sprintf("ingredients:\n  - dish %d: 10 g\n  - dish %d: 5 g\n", i-1, i-1)
+		}, 60, ""},
+		{"a knot of all", 120, func(i int) string {
+			var b strings.Builder
+			b.WriteString("ingredients:\n")
+			for j := 1; j < 120; j++ {
+				fmt.Fprintf(&b, "  - dish %d: 1 g\n", j)
+			}
+			return b.String()
+		}, 1, "circle of links"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := load(t, book(chain(c.n, c.line)...))
+			if len(s.Recipes) != c.in || len(s.Out) != c.n-c.in {
+				t.Errorf("%d in, %d out, want %d in; first fault %.1v", len(s.Recipes), len(s.Out), c.in, s.Faults)
+			}
+			found := c.code == ""
+			for _, f := range s.Faults {
+				found = found || f.Code == c.code
+			}
+			if !found || c.code == "" && len(s.Faults) > 0 {
+				t.Errorf("faults: %.300v", s.Faults)
+			}
+			for _, r := range s.Recipes {
+				if !r.HasFinished {
+					t.Errorf("%s weighs nothing known", r.Name)
+				}
+			}
+		})
+	}
+}

@@ -50,6 +50,7 @@ type entry struct {
 	rec    *Recipe
 
 	variant uint8 // state of applying the change
+	bases   int   // it stands on, one on the other
 	depth   int   // links below it
 
 	seen, low, knot int // while circles are looked for; knot: the circles it is in, 0 none

@@ -54,12 +54,13 @@ func (b *builder) applyVariant(e *entry, also map[string][]*entry, below []*entr
 		circleOfVariants(below[slices.Index(below, base):])
 		return
 	}
-	if len(below) > maxVariants {
-		e.fault(e.r.Pos, codeDeep, fmt.Sprintf("More than %d variants stand on each other.", maxVariants), "based on: the first of them")
-		return
-	}
 	b.applyVariant(base, also, below)
-	if e.out { // found in a circle meanwhile
+	e.bases = base.bases + 1
+	switch {
+	case e.out: // found in a circle meanwhile
+		return
+	case e.bases > maxVariants && !base.out:
+		e.fault(e.r.Pos, codeDeep, fmt.Sprintf("More than %d variants stand on each other.", maxVariants), "based on: the first of them")
 		return
 	}
 	if base.out {
