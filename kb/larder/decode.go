@@ -150,9 +150,9 @@ func allergenWords(s string) []recipe.Allergen {
 		return out
 	}
 	for w := range strings.SplitSeq(s, ";") {
-		a, near := allergen(w)
-		if a.Name == "" {
-			panic(fmt.Sprintf("larder data: allergen %q: %s", w, near))
+		a, err := recipe.ParseAllergen(w)
+		if err != nil {
+			panic(fmt.Sprintf("larder data: %v", err))
 		}
 		out = append(out, a)
 	}

@@ -16,9 +16,8 @@ import (
 // Codes of the faults and warnings that this package adds to those of yamldoc.
 const (
 	CodeNoName   = "no name"
-	CodeTwice    = "name twice"
 	CodeRange    = "out of range"
-	CodeAllergen = "unknown allergen"
+	CodePrice    = "price"
 	CodeAbove    = "composition above 101.5 g"
 	mostEntries  = 5000
 	mostPerEntry = 200 // items of one list or mapping
@@ -92,7 +91,7 @@ func (p *parser) entry(n yamldoc.Node) {
 	}
 	it.Name = text
 	if line, twice := p.names[name.Fold(text)]; twice {
-		p.faults.Add(n.Get("ingredient"), CodeTwice, fmt.Sprintf("%q has an entry on line %d already.", short(text), line), "one entry with all it knows")
+		p.faults.Add(n.Get("ingredient"), recipe.CodeTwice, fmt.Sprintf("%q has an entry on line %d already.", short(text), line), "one entry with all it knows")
 		return
 	}
 	p.names[name.Fold(text)] = n.Line()
@@ -148,11 +147,11 @@ func value[T any](p *parser, n yamldoc.Node, key string, read func(string) (T, e
 }
 
 func (p *parser) wrong(n yamldoc.Node, key string, err error) {
-	var w *writeError
+	var w *recipe.FormError
 	if !errors.As(err, &w) {
-		w = &writeError{code: yamldoc.CodeKind, text: err.Error()}
+		w = &recipe.FormError{Code: yamldoc.CodeKind, Text: err.Error()}
 	}
-	p.faults.Add(n, w.code, key+": "+w.text, w.write)
+	p.faults.Add(n, w.Code, key+": "+w.Text, w.Write)
 }
 
 // number sets a pointer to the number that key holds.

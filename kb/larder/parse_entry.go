@@ -90,13 +90,13 @@ func (p *parser) allergenList(n yamldoc.Node, key string) ([]recipe.Allergen, bo
 	names, all := p.list(n, key)
 	out := make([]recipe.Allergen, 0, len(names))
 	for i, s := range names {
-		a, near := allergen(s)
-		if a.Name == "" {
+		a, err := recipe.ParseAllergen(s)
+		if err != nil {
 			at := n
 			if n.Kind() == yamldoc.List {
 				at = n.Item(i)
 			}
-			p.faults.Add(at, CodeAllergen, fmt.Sprintf("%s: %q is none of the 14 allergen names.", key, short(s)), near)
+			p.wrong(at, key, err)
 			all = false
 			continue
 		}
@@ -136,7 +136,7 @@ func (p *parser) trade(it *Item, n yamldoc.Node) {
 		names, _ := p.list(v, "keeps")
 		it.Keeps = []recipe.Keep{}
 		for _, s := range names {
-			k, err := keep(s)
+			k, err := recipe.ParseKeep(s)
 			if err != nil {
 				p.wrong(v, "keeps", err)
 				continue

