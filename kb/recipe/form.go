@@ -31,8 +31,11 @@ const (
 	CodeChange    = "change"             // a change that cannot be made
 	CodeTwice     = "name twice"         // in one list of house.yaml or one change
 	CodeSetting   = "unknown setting"    // a value of house.yaml that is none of its words
-	longestValue  = 200                  // bytes of a value that holds a number
-	largestWhole  = int64(1_000_000_000) // of any number in a book
+)
+
+const (
+	longestValue = 200                  // bytes of a value that holds a number
+	largestWhole = int64(1_000_000_000) // of any number in a book
 )
 
 // FormError is a value that is in none of the book's forms: a short stable

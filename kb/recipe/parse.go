@@ -1,7 +1,6 @@
 package recipe
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -39,10 +38,6 @@ func Parse(file string, data []byte, m quantity.Measure) (*Recipe, []Fault) {
 	p := reader{file: file, m: m}
 	root, found := yamldoc.Read(data, yamldoc.Limits{Bytes: MaxRecipeBytes})
 	p.faults.Put(found...)
-	if len(found) == 1 && found[0].Code == yamldoc.CodeDocument { // the first document keeps its names
-		root, found = yamldoc.Read(linesBefore(data, found[0].Line), yamldoc.Limits{Bytes: MaxRecipeBytes})
-		p.faults.Put(found...)
-	}
 	if !root.Exists() {
 		return p.salvaged(data)
 	}
@@ -59,18 +54,6 @@ func Parse(file string, data []byte, m quantity.Measure) (*Recipe, []Fault) {
 		return nil, faults
 	}
 	return r, faults
-}
-
-// linesBefore returns what stands before a line.
-func linesBefore(data []byte, line int) []byte {
-	end := 0
-	for l := range bytes.Lines(data) {
-		if line--; line == 0 {
-			break
-		}
-		end += len(l)
-	}
-	return data[:end]
 }
 
 func byPlace(a, b Fault) int {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -286,7 +287,13 @@ func TestHostileRecipes(t *testing.T) {
 		"huge change":    "recipe: x\nbased on: y\nchange: {" + strings.Repeat("\"", 2) + ": 1, a: {" + strings.Repeat("b: 1,", 40_000) + "}}\n",
 	} {
 		t.Run(name, func(t *testing.T) {
+			var before, after runtime.MemStats
+			runtime.ReadMemStats(&before)
 			_, faults := Parse("x.yaml", []byte(in), quantity.Metric)
+			runtime.ReadMemStats(&after)
+			if mib := (after.TotalAlloc - before.TotalAlloc) >> 20; mib > 200 { // all that was ever allocated
+				t.Errorf("%d MiB for a file of %d KiB", mib, len(in)>>10)
+			}
 			if len(faults) == 0 {
 				t.Fatal("no fault")
 			}

@@ -35,7 +35,8 @@ var bom = []byte("\uFEFF")
 //
 //   - A byte order mark at the start is dropped; line ends may be LF or CRLF.
 //   - What cannot be read at all gives the zero Node and one fault; otherwise
-//     the tree and every fault of form in order of place.
+//     the tree and every fault of form in order of place. Of two documents it is
+//     the tree of the first.
 //   - Two values a cook cut by a decimal comma inside `{}` are put together
 //     again after the fault, so that the rest of the file can be judged.
 func Read(data []byte, l Limits) (Node, []Fault) {
@@ -44,13 +45,16 @@ func Read(data []byte, l Limits) (Node, []Fault) {
 		return Node{}, []Fault{*fault}
 	}
 	doc, fault := parse(data)
-	if fault != nil {
+	if doc == nil {
 		return Node{}, []Fault{*fault}
 	}
 	if l.Depth <= 0 {
 		l.Depth = DefaultDepth
 	}
 	w := walker{depth: l.Depth}
+	if fault != nil {
+		w.faults.Put(*fault)
+	}
 	if bang, hash := bytes.IndexByte(data, '!') >= 0, bytes.Contains(data, []byte(" #")); bang || hash {
 		w.source = newSource(data)
 		w.bangs, w.cuts = w.source.bangs(), w.source.cuts()
@@ -96,7 +100,8 @@ func checkBytes(data []byte, most int) ([]byte, *Fault) {
 	return data, nil
 }
 
-// parse runs the YAML parser over the file's one document.
+// parse runs the YAML parser over the file's one document. A second one is a
+// fault, and the first is returned with it.
 func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	// The parser is frozen and read hostile bytes for years; should it still
 	// panic on some, that file is faulty and the rest of the book answers.
@@ -117,7 +122,7 @@ func parse(data []byte) (doc *yaml.Node, fault *Fault) {
 	case errors.Is(err, io.EOF):
 		return doc, nil
 	case err == nil:
-		return nil, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
+		return doc, &Fault{Code: CodeDocument, Line: second.Line, Column: 1,
 			Text: "A second document begins with ---.", Write: "one recipe a file, without ---"}
 	default:
 		return nil, syntaxFault(data, err)

@@ -2,6 +2,7 @@ package yamldoc
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -170,7 +171,13 @@ func TestHostile(t *testing.T) {
 	}
 	for name, in := range tests {
 		t.Run(name, func(t *testing.T) {
+			var before, after runtime.MemStats
+			runtime.ReadMemStats(&before)
 			_, faults := Read([]byte(in), Limits{Bytes: size})
+			runtime.ReadMemStats(&after)
+			if mib := (after.TotalAlloc - before.TotalAlloc) >> 20; mib > 200 { // all that was ever allocated
+				t.Errorf("%d MiB for a file of %d KiB", mib, len(in)>>10)
+			}
 			if len(faults) == 0 {
 				t.Fatal("no fault")
 			}
