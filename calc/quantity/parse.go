@@ -263,7 +263,7 @@ func (p *reader) parts(a amount, must bool, list []amount) []amount {
 				}
 			}
 		}
-		if k >= len(p.toks) || p.toks[k].kind == mark || a.q.Unit.Dim == Temperature || a.q.N.Sign() <= 0 {
+		if k >= len(p.toks) || p.toks[k].kind == mark || a.q.Unit.Dim == Temperature || a.q.N.Sign() < 0 {
 			return list
 		}
 		r := numberAt(p.toks, k, p.mode&^Signed)

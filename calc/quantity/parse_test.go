@@ -42,6 +42,7 @@ func TestParseQuantity(t *testing.T) {
 		{"15 s", quantity.Metric, bothModes, "15 s"},
 		{"1 h 30", quantity.Metric, bothModes, "1.5 h"},
 		{"1h30", quantity.Metric, bothModes, "1.5 h"},
+		{"0 h 30 min", quantity.Metric, bothModes, "0.5 h"},
 		{"1h05", quantity.Metric, bothModes, "13/12 h"},
 		{"1 h 30 min", quantity.Metric, bothModes, "1.5 h"},
 		{"2 days 6 h", quantity.Metric, bothModes, "2.25 d"},
@@ -105,6 +106,10 @@ func TestParseQuantityBad(t *testing.T) {
 		{"0x10 g", bothModes, quantity.ErrUnit},
 		{"5 m3", bothModes, quantity.ErrUnit},
 		{"5 g 3 g", bothModes, quantity.ErrUnit},
+		{"1 oz 0.01 lb", bothModes, quantity.ErrUnit},
+		{"1 °C 1 °F", bothModes, quantity.ErrUnit},
+		{"a kilo and five quarters", quantity.Chat, quantity.ErrUnit},
+		{"3 lb 4 oz and a half", quantity.Chat, quantity.ErrUnit},
 		{"4 oz 3 lb", bothModes, quantity.ErrUnit},
 		{"1 lb 20 oz", bothModes, quantity.ErrUnit},
 		{"1 kg 200 ml", bothModes, quantity.ErrUnit},
@@ -128,6 +133,35 @@ func TestParseQuantityBad(t *testing.T) {
 			}
 			if q, err := quantity.ParseQuantity(c.in, quantity.Metric, mode); !errors.Is(err, c.want) {
 				t.Errorf("mode %d: ParseQuantity(%.40q) = %v, %v, want %v", mode, c.in, q, err, c.want)
+			}
+		}
+	}
+}
+
+func TestParseQuantitySigned(t *testing.T) {
+	q, err := quantity.ParseQuantity("-5 g", quantity.Metric, quantity.Book|quantity.Signed)
+	if err != nil || q.String() != "-5 g" {
+		t.Errorf("-5 g: %v, %v", q, err)
+	}
+	if q, err := quantity.ParseQuantity("-1 h 30", quantity.Metric, quantity.Book|quantity.Signed); !errors.Is(err, quantity.ErrUnit) {
+		t.Errorf("-1 h 30: %v, %v; the minus of a sum is not clear", q, err)
+	}
+}
+
+// Whose measure is said outweighs the house's.
+func TestQualifiedMeasures(t *testing.T) {
+	for _, c := range []struct {
+		said string
+		m    quantity.Measure
+		bare string
+	}{
+		{"US cup", quantity.US, "cup"}, {"american tablespoon", quantity.US, "tbsp"}, {"UK pint", quantity.UK, "pint"}, {"imperial gallon", quantity.UK, "gallon"},
+		{"british fl oz", quantity.UK, "fl oz"}, {"Australian tbsp", quantity.Australian, "tbsp"},
+	} {
+		want, _ := c.m.UnitNamed(c.bare)
+		for _, house := range []quantity.Measure{quantity.Metric, quantity.US, quantity.Australian, quantity.UK} {
+			if got, ok := house.UnitNamed(c.said); !ok || !got.Factor().Equal(want.Factor()) {
+				t.Errorf("%s in a %v house: %v ml, want %v", c.said, house, got.Factor(), want.Factor())
 			}
 		}
 	}

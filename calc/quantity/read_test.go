@@ -133,7 +133,7 @@ func TestReadNumberNoWords(t *testing.T) {
 	// What cannot go on a number is left.
 	for in, taken := range map[string]string{
 		"two and three": "two", "twenty twelve": "twenty", "five six": "five", "two and g": "two", "hundred and": "hundred",
-		"ten and a cup": "ten", "thousand thousand": "thousand", "sixty sixty": "sixty", "three tiers": "three", "twenty zero": "twenty",
+		"ten and a cup": "ten", "thousand thousand": "thousand", "sixty sixty": "sixty", "three tiers": "three", "dix-deux": "dix", "two thousand three thousand": "two thousand three", "one thousand and hundred": "one thousand", "twenty zero": "twenty",
 	} {
 		if _, length, err := quantity.ReadNumber(in, quantity.Chat); err != nil || in[:length] != taken {
 			t.Errorf("ReadNumber(%q) took %q, %v, want %q", in, in[:length], err, taken)

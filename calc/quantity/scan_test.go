@@ -57,6 +57,8 @@ func TestScan(t *testing.T) {
 			"two to three hundred grams: 200 g to 300 g, words", "two to three hundred: 200 to 300, words", "two: 2, words",
 			"three hundred grams: 300 g, words", "three hundred: 300, words"}},
 		{"fifty to two hundred", []string{"fifty to two hundred: 50 to 200, words", "fifty: 50, words", "two hundred: 200, words"}},
+		{"a dozen to fifteen hundred", []string{"a dozen to fifteen hundred: 12 to 1500, words", "a dozen: 12, words", "fifteen hundred: 1500, words"}},
+		{"3half", []string{"3: 3"}},
 		{"3 lb 4 oz", []string{"3 lb 4 oz: 3.25 lb", "3 lb: 3 lb", "3: 3", "4 oz: 4 oz", "4: 4"}},
 		{"1 kg 200 walnuts", []string{"1 kg 200: 1.2 kg", "1 kg: 1 kg", "1: 1", "200: 200"}},
 		{"1h30", []string{"1h30: 1.5 h"}},

@@ -118,7 +118,7 @@ func ShowTime(r Rounding) string {
 		return sign + Int(minutes/1440).String() + " days"
 	case minutes%60 == 0:
 		return sign + Int(minutes/60).String() + " h"
-	case minutes <= 180:
+	case minutes < 180:
 		return sign + Int(minutes).String() + " min"
 	}
 	return sign + Int(minutes/60).String() + " h " + Int(minutes%60).String() + " min"
