@@ -208,10 +208,11 @@ func (a *Amount) bracket(s string, m quantity.Measure) error {
 
 // words reads an amount that does not begin with a number.
 func (a *Amount) words(text string, m quantity.Measure) error {
-	low := strings.ToLower(text)
-	if rest, ok := strings.CutPrefix(low, "to taste"); ok {
-		return a.toTaste(text[len(text)-len(rest):], m)
+	const toTaste = "to taste"
+	if len(text) >= len(toTaste) && strings.EqualFold(text[:len(toTaste)], toTaste) {
+		return a.toTaste(text[len(toTaste):], m)
 	}
+	low := strings.ToLower(text)
 	if low == "pinch" {
 		a.Kind = Pinch
 		return nil
@@ -227,7 +228,7 @@ func (a *Amount) words(text string, m quantity.Measure) error {
 		return bad(CodeAmount, quantity.Of(q.N, q.Unit).String(), "A number in words is not read in a book: %s.", quoted(text))
 	}
 	if n, length, err := quantity.ReadNumber(low, quantity.Chat); err == nil {
-		return bad(CodeAmount, strings.TrimSpace(writeNumber(n)+" "+strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(text[min(length, len(text)):]), "of "))),
+		return bad(CodeAmount, strings.TrimSpace(writeNumber(n)+" "+strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(low[min(length, len(low)):]), "of "))),
 			"A number in words is not read in a book: %s.", quoted(text))
 	}
 	if vague && strings.Count(more, " ") < 5 {

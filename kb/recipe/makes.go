@@ -179,6 +179,9 @@ func singular(s string) string {
 		head, w = s[:i+1], s[i+1:]
 	}
 	low := strings.ToLower(w)
+	if len(low) != len(w) {
+		return s
+	}
 	switch low {
 	case "loaves":
 		return head + "loaf"
