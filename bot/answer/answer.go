@@ -61,6 +61,7 @@ const (
 	FormSets    Form = "sets"    // sets of names
 	FormTalk    Form = "talk"    // words alone
 	FormConvert Form = "convert"
+	FormWords   Form = "words" // quoted from the book
 )
 
 // Title is what an answer is about: the recipe and the size.

@@ -77,7 +77,8 @@ func init() {
 		question.WantEnergy: energy, question.WantCost: costs,
 		question.WantReading: reading, question.WantBrixTarget: brixTarget,
 		question.WantReady: ready, question.WantTimer: ready, question.WantUseBy: useBy, question.WantLatest: latest,
-		question.WantHelp: talk("help"), question.WantThanks: talk("thanks"), question.WantHello: talk("hello"), question.WantNever: talk("never mind"),
+		question.WantHelp: talk("help"), question.WantThanks: talk("thanks"), question.WantHello: talk("hello"), question.WantNever: talk("never mind"), question.WantNo: talk("never mind"),
+		question.WantRescue: rescue,
 		question.WantUnsafe: unsafe,
 	}
 }

@@ -272,6 +272,12 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 	case kb.MouldName:
 		m, _ := b.Snap.Mould(q.Thing.Text)
+		if q.Has("only") || q.Has("stock") {
+			number("moulds", m.Count)
+			number("cells", m.Cells)
+			put("volume", m.Volume)
+			break
+		}
 		if q.Has("howmany") {
 			number("cells", m.Cells)
 			put("volume", m.Volume)

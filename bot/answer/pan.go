@@ -6,23 +6,24 @@ import (
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
 // reading: what the pan must read when it is done, and what is still to lose.
 func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if len(q.Targets) == 0 {
+		b.bareReading(a, q)
+		return
+	}
 	s, ok := b.size(a, &q.Targets[0])
 	if !ok {
 		return
 	}
 	r := s.recipe
-	var st *recipe.Step
-	for i := range r.Method {
-		if t := r.Method[i].To; t != nil && (t.Mass != nil || t.Half) {
-			st = &r.Method[i]
-		}
-	}
+	st := reduction(r)
 	if st == nil {
 		a.unknown("no reduction", r.Name)
 		return
@@ -88,6 +89,41 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if st.From != nil && st.To.Mass != nil {
 		b.fitsPan(a, panName, st.From.Base().Mul(s.factor))
 	}
+}
+
+// reduction is the step that takes the pan down to a mass: the last one that
+// boils water away; what is strained off leaves the pan otherwise.
+func reduction(r *kb.Recipe) *recipe.Step {
+	var st *recipe.Step
+	for i := range r.Method {
+		t := r.Method[i].To
+		if t == nil || t.Mass == nil && !t.Half {
+			continue
+		}
+		switch name.Fold(r.Method[i].Verb) {
+		case "strain", "trim", "drain":
+		default:
+			st = &r.Method[i]
+		}
+	}
+	return st
+}
+
+// bareReading: tare and target given without a recipe.
+func (b *Book) bareReading(a *Answer, q *question.Question) {
+	tare, panName, from, ok := b.tare(q, &recipe.Step{})
+	if !ok {
+		a.asks("ask pan", nil, "")
+		return
+	}
+	target := q.Quantity.Base()
+	f := b.mass(a, "pan reading", tare.Add(target))
+	f.From, f.At, f.How = FromCalculated, panName, tare.String()+" g + "+target.String()+" g"
+	empty := b.mass(a, "empty", tare)
+	empty.From, empty.Of = from, panName
+	goal := b.mass(a, "target", target)
+	goal.From = FromAsked
+	a.add(f, empty, goal)
 }
 
 // tare finds the empty weight: given in the question, of the pan named, else of the step's pan.

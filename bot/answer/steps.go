@@ -123,6 +123,10 @@ func inPlace(st *recipe.Step, place string) bool {
 // steps: times and temperatures of the book.
 func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSteps
+	if q.Time && !q.Temp && b.keptThere(q) {
+		keeps(b, a, q, time.Time{})
+		return
+	}
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
 	}
@@ -136,6 +140,49 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(q.Targets) > 0 {
 		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
 	}
+}
+
+// keptThere reports whether "how long in the freezer" asks how long it keeps:
+// a cold place without another verb, where the book says it keeps.
+func (b *Book) keptThere(q *question.Question) bool {
+	if len(q.Targets) != 1 || q.Place == "" && len(q.Verbs) == 0 {
+		return false
+	}
+	r := q.Targets[0].Recipe
+	kept := func(place string) bool {
+		return slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool {
+			return k.Time != nil && strings.Contains(name.Fold(k.Where), name.Fold(place))
+		})
+	}
+	place := q.Place
+	if place == "" {
+		switch q.Verbs[0] {
+		case "freeze":
+			place = "freezer"
+		default:
+			return false
+		}
+		// "how long does it freeze" is a step, if the book has one
+		if slices.ContainsFunc(r.Method, func(s recipe.Step) bool {
+			return slices.ContainsFunc(q.Verbs, func(v string) bool { return verbIs(&s, v) })
+		}) {
+			return false
+		}
+		if !kept(place) {
+			return false
+		}
+		q.Place = place
+		return true
+	}
+	for _, v := range q.Verbs { // a verb of its own asks for the step
+		if v != "freeze" && v != "chill" && slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return verbIs(&s, v) }) && !q.Has("verb_freeze") && !q.Has("verb_chill") {
+			return false
+		}
+	}
+	if q.Has("setready") || q.Has("went") {
+		return false
+	}
+	return kept(place)
 }
 
 func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {

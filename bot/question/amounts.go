@@ -33,8 +33,8 @@ func (l *lattice) tokenRange(start, end int) (from, to int, ok bool) {
 func (l *lattice) addQuantities(m quantity.Measure) {
 	for _, q := range quantity.Scan(l.text, m) {
 		from, to, ok := l.tokenRange(q.Start, q.End)
-		if !ok || l.dropsMinus(q.Start) {
-			continue
+		if !ok || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
+			continue // "half" is of a batch: addFactors
 		}
 		cost := costSpan
 		if q.Weak || q.Words && q.Q.Unit.Symbol == "" && to-from == 1 {

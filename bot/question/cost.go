@@ -6,6 +6,7 @@ package question
 const (
 	costSpan       = 1  // every name, number and unit, so that longer ones win
 	costName       = 0  // a name written out in full
+	costBroken     = 8  // a name of several words, written out, that is read in pieces
 	costJoined     = 1  // a name joined or split: "icecream base"
 	costCue        = 0  // words that tell what is asked; of equal costs fewer spans win
 	costForeign    = 1  // a cue of another language than English
@@ -20,6 +21,7 @@ const (
 	costLoose      = 2  // an English word that no frame asked for
 	costLetter     = 1  // a single letter
 	costStrange    = 10 // a word in no list
+	costShort      = 3  // a word of up to three letters in no list: a slip of the thumb
 	costFood       = 12 // a food word that the book lacks
 	costNumber     = 14 // a number that nothing uses
 	costLostName   = 12 // a name that nothing uses

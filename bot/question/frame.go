@@ -17,7 +17,7 @@ type frame func(s *sense) []reading
 var frames = []frame{
 	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 	frameThing, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
-	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 }
 
 // restItems takes the names that are left as ingredients or parts of the targets.
@@ -142,10 +142,14 @@ func (s *sense) namesRecipe() bool {
 
 // amountWithoutRecipe: "x2 how much sugar": the recipe is asked back.
 func (s *sense) amountWithoutRecipe() []reading {
-	if !s.any(cueHowmuch, cueHowmany, cueWeigh) && len(s.quant) == 0 {
+	bare := !s.any(cueHowmuch, cueHowmany, cueWeigh) && len(s.quant) == 0
+	if bare && len(s.l.tokens) > 4 {
 		return nil
 	}
 	r := s.reading(WantAmount, "lookup")
+	if bare {
+		r.extra++
+	}
 	r.consumes = plainCues.or(sizeCues).with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueOnly, cueCovers, cuePiece)
 	r.q.Targets = []Target{{}}
 	for _, i := range s.quant {
@@ -178,6 +182,19 @@ func sizedAny(ts []Target) bool {
 // frameCard: a whole recipe at a size.
 func frameCard(s *sense) []reading {
 	var out []reading
+	if len(s.names) == 0 && (s.ctx == nil || len(s.ctx.Targets) == 0) {
+		for _, i := range s.quant { // "half batch" of what?
+			if sp := s.span(i); sp.kind == spanFactor {
+				r := s.reading(WantCard, "scale")
+				r.q.Targets = []Target{{Scale: Scale{Kind: ScaleFactor, N: sp.factor}}}
+				r.q.Missing = MissingRecipe
+				r.used[i] = true
+				r.consumes = plainCues.or(sizeCues).with(cueCard, cueAll)
+				r.extra = costNoRecipe
+				out = append(out, r)
+			}
+		}
+	}
 	for _, p := range s.picks() {
 		if p.talk && !s.any(cueCard, cueAll, cueIngredients) {
 			continue
@@ -269,6 +286,7 @@ func frameMethod(s *sense) []reading {
 		if s.any(cueNextstep) {
 			r.q.Verbs = s.verbs()
 		}
+		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
@@ -301,11 +319,15 @@ func frameKeeps(s *sense) []reading {
 		r := s.start(WantKeeps, "lookup", p)
 		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
 		r.q.Place = s.place()
+		if r.q.Place == "" && s.any(cueVerbFreeze) {
+			r.q.Place = "freezer"
+		}
 		s.usePlace(&r)
 		if !s.any(cueHowlong, cueHowmany) {
 			r.extra++
 		}
 		s.dropTimes(&r)
+		s.absorb(&r)
 		out = append(out, r)
 	}
 	return out

@@ -24,7 +24,7 @@ func frameThing(s *sense) []reading {
 			r.consumes = r.consumes.with(cueTare, cueWeigh, cueCapacity, cuePan, cueTotal)
 			r.extra = s.wants(cueTare, cueWeigh, cueCapacity)
 		case kb.MouldName:
-			r.consumes = r.consumes.with(cueCapacity, cueMoulds, cuePiece, cueFill, cueVerbHold, cueKeeps, cueStock)
+			r.consumes = r.consumes.with(cueCapacity, cueMoulds, cuePiece, cueFill, cueVerbHold, cueKeeps, cueStock, cueOnly)
 			r.extra = s.wants(cueCapacity, cueHowmany, cueHowmuch, cuePiece)
 		case kb.MachineName:
 			r.consumes = r.consumes.with(cueCapacity, cueBatch, cueBatchsplit, cueVerbChurn, cueHowlong, cueVerbHold, cueMoulds, cueOven, cueKeeps)
@@ -63,7 +63,7 @@ func frameConvert(s *sense) []reading {
 	var out []reading
 	for n, i := range s.quant {
 		sp := s.span(i)
-		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" {
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" && !s.countOf(i) {
 			continue
 		}
 		r := s.reading(WantConvert, "convert")
@@ -107,6 +107,16 @@ func frameConvert(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// countOf reports whether number i counts an ingredient that is to be weighed: "12 eggs in oz".
+func (s *sense) countOf(i int) bool {
+	j := s.next(i)
+	if j < 0 || s.span(j).kind != spanName || len(s.units) == 0 || s.span(s.units[0]).unit.Dim != quantity.Mass {
+		return false
+	}
+	it, ok := s.item(j)
+	return ok && it.Larder != nil
 }
 
 // frameDensity: g/ml of an ingredient, or what a piece of it weighs.

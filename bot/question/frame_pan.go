@@ -24,6 +24,9 @@ func framePan(s *sense) []reading {
 	}
 	at, pan := s.panOf()
 	var out []reading
+	if r, ok := s.bareReading(at, pan); ok {
+		out = append(out, r)
+	}
 	for _, p := range s.picks() {
 		if at >= 0 && slices.Contains(p.spans, at) {
 			continue
@@ -83,6 +86,32 @@ func framePan(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// bareReading: a pan and a target without a recipe: "empty pan 1420 g, 600 g left in it".
+func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
+	r := s.reading(WantReading, "reduce")
+	r.consumes = plainCues.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueOnly, cueWhen)
+	if at >= 0 {
+		r.q.Thing = pan
+		r.used[at] = true
+	}
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || sp.q.Ambiguous != nil {
+			continue
+		}
+		if pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
+			r.q.Quantities = append(r.q.Quantities, sp.q.Q) // the tare
+			r.used[i] = true
+			continue
+		}
+		if !r.q.HasQty {
+			r.q.Quantity, r.q.HasQty = sp.q.Q, true
+			r.used[i] = true
+		}
+	}
+	return r, r.q.HasQty && (pan != nil || len(r.q.Quantities) > 0) && !s.any(cueLose)
 }
 
 // frameBrix: a mass of something at one sugar content taken to another.

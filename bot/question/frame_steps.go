@@ -18,7 +18,7 @@ var verbGroups = map[cue][]string{
 	cueVerbChill:  {"chill", "cool", "rest", "set", "refrigerate"},
 	cueVerbFreeze: {"freeze", "harden"},
 	cueVerbThaw:   {"thaw", "temper", "defrost"},
-	cueVerbRest:   {"rest", "chill", "mature", "age", "stand"},
+	cueVerbRest:   {"rest", "stand", "mature", "age", "chill", "proof", "set"},
 	cueVerbProof:  {"proof", "prove", "ferment", "retard", "rise", "rest"},
 	cueVerbChurn:  {"churn", "freeze"},
 	cueVerbInfuse: {"infuse", "steep", "hydrate", "soak", "macerate"},
@@ -99,7 +99,8 @@ func stems(w string) []string {
 
 // frameSteps: times and temperatures of the book.
 func frameSteps(s *sense) []reading {
-	if !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir)
+	if bare && !s.cues.meets(verbCues) {
 		return nil
 	}
 	var out []reading
@@ -115,6 +116,17 @@ func frameSteps(s *sense) []reading {
 		}
 		if s.any(cueStir) && !r.q.Temp && !r.q.Time {
 			r.q.Time = true
+		}
+		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
+			r.extra += 2
+			if s.l.tokens[len(s.l.tokens)-1].plain == "at" || s.l.tokens[len(s.l.tokens)-1].plain == "to" {
+				r.q.Temp = true
+			} else {
+				r.q.Time = true
+			}
+			if len(s.quant) > 0 {
+				r.extra += 4
+			}
 		}
 		r.q.Verbs = s.verbs()
 		r.q.Place = s.place()
@@ -133,9 +145,30 @@ func frameSteps(s *sense) []reading {
 		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
+		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// absorb passes over the names of the recipe's own lines: "what do I take the sugar to".
+func (s *sense) absorb(r *reading) {
+	for _, i := range s.names {
+		if r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		for _, t := range r.q.Targets {
+			if m, _ := it.match(t.Recipe); m != noMatch {
+				r.used[i] = true
+				r.extra++
+				break
+			}
+		}
+	}
 }
 
 // unitTemp takes "in fahrenheit".

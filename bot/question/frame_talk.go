@@ -32,10 +32,10 @@ func frameTalk(s *sense) []reading {
 	add(WantThanks, "talk", cueThanks)
 	add(WantHello, "talk", cueGreet)
 	add(WantNever, "talk", cueNever)
-	if s.ctx != nil && (s.ctx.Pending != nil) {
+	if s.ctx != nil && s.ctx.Pending != nil {
 		add(WantYes, "change", cueYes)
-		add(WantNo, "change", cueNo)
 	}
+	add(WantNo, "talk", cueNo)
 	return out
 }
 

@@ -111,7 +111,7 @@ func frameRefused(s *sense) []reading {
 		r.extra = -2
 		out = append(out, r)
 	}
-	if s.any(cueChange) {
+	if s.any(cueChange) || s.imperative() {
 		for _, p := range s.picks() {
 			r := s.start(WantChange, "change", p)
 			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch)
@@ -131,6 +131,43 @@ func frameRefused(s *sense) []reading {
 			}
 			out = append(out, r)
 		}
+	}
+	return out
+}
+
+// imperative reports whether the message begins as an order to change the book:
+// "set mayo mustard to 30 g", "add 2 g salt to the crumble".
+func (s *sense) imperative() bool {
+	if len(s.l.tokens) < 4 || len(s.quant) == 0 {
+		return false
+	}
+	first := s.l.tokens[0].plain
+	for _, t := range s.l.tokens[1:] {
+		if t.plain == "to" || t.plain == "from" || t.plain == "at" {
+			switch first {
+			case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// frameRescue: something went wrong with a recipe.
+func frameRescue(s *sense) []reading {
+	if !s.any(cueRescue) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantRescue, "rescue", p)
+		r.consumes = r.consumes.or(verbCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot)
+		s.absorb(&r)
+		for _, i := range s.quant {
+			r.used[i] = true
+			r.extra += 2
+		}
+		out = append(out, r)
 	}
 	return out
 }

@@ -356,6 +356,8 @@ func (l *lattice) addUnused() {
 			s.cost, s.food = costFood, true
 		case isEnglish(t) || cues().words[t.fold] || cues().words[t.plain]:
 			s.cost = costLoose
+		case len(t.plain) <= 3:
+			s.cost, s.strange = costShort, true
 		default:
 			s.cost, s.food, s.strange = costStrange, true, true
 		}
@@ -401,10 +403,15 @@ func (l *lattice) paths(n int) []path {
 	for pos := 0; pos < len(l.tokens); pos++ {
 		here := prune(nodes[pos], n)
 		nodes[pos] = here
+		whole := l.longestName(pos)
 		for k := range l.starts[pos] {
 			s := &l.starts[pos][k]
+			broken := 0
+			if s.to < whole {
+				broken = costBroken
+			}
 			for i := range here {
-				next := step{here[i].cost + s.cost, here[i].spans + 1, mark(here[i].sig, s), int32(i), pos, s}
+				next := step{here[i].cost + s.cost + broken, here[i].spans + 1, mark(here[i].sig, s), int32(i), pos, s}
 				nodes[s.to] = append(nodes[s.to], next)
 			}
 		}
@@ -420,6 +427,19 @@ func (l *lattice) paths(n int) []path {
 		out = append(out, p)
 	}
 	return out
+}
+
+// longestName is where the longest name of several words ends that is written
+// out at token pos; pos where there is none.
+func (l *lattice) longestName(pos int) int {
+	end := pos
+	for i := range l.starts[pos] {
+		s := &l.starts[pos][i]
+		if s.kind == spanName && s.to-s.from > 1 && s.to > end && slices.ContainsFunc(s.names, func(h hit) bool { return !h.part && h.cost == costName }) {
+			end = s.to
+		}
+	}
+	return end
 }
 
 // mark adds a span to the signature of a covering.

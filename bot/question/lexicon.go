@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"tamis/kb"
+	"tamis/kb/larder"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
@@ -22,7 +23,7 @@ type Lexicon struct {
 	// byWord: for each folded word the recipes, and the ingredients of the book's
 	// lines, (indexes of entries) with it in their names.
 	byWord  map[string][]int32
-	recipes       []*kb.Recipe
+	recipes []*kb.Recipe
 
 	spell func() *speller
 }
@@ -43,7 +44,7 @@ var percentName = regexp.MustCompile(`^(.*[\pL]) (\d+(?:[.,]\d+)?) %$`)
 // NewLexicon indexes the names of a snapshot.
 func NewLexicon(names []kb.Name) *Lexicon {
 	x := &Lexicon{root: &nameNode{}, joined: map[string][]int32{}, byWord: map[string][]int32{}}
-	for _, n := range append(slices.Clip(names), pieceWords(names)...) {
+	for _, n := range append(slices.Clip(names), lineWords(names)...) {
 		w := name.Words(n.Text)
 		if len(w) == 0 {
 			continue
@@ -59,7 +60,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 		}
 		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias || n.Kind == kb.IngredientName && n.InBook {
 			for _, word := range uniq(w) {
-				if len(word) > 1 {
+				if len(word) > 1 && !structural(word) {
 					x.byWord[word] = append(x.byWord[word], id)
 				}
 			}
@@ -72,26 +73,45 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	return x
 }
 
-// pieceWords are the words by which lines count, "leaves", as names: the line is meant.
-func pieceWords(names []kb.Name) []kb.Name {
+// lineWords are the names that lines have of their own: as they are written,
+// where no name of the book is so, and the words by which they count ("leaves").
+func lineWords(names []kb.Name) []kb.Name {
 	seen := map[string]bool{"": true, "each": true, "piece": true}
+	for _, n := range names {
+		seen[name.Fold(n.Text)] = n.Kind != kb.IngredientAlias || seen[name.Fold(n.Text)]
+	}
 	var out []kb.Name
+	add := func(text string, item *larder.Item) {
+		if f := name.Fold(text); !seen[f] {
+			seen[f] = true
+			out = append(out, kb.Name{Text: text, Kind: kb.IngredientName, Item: item, InBook: true})
+		}
+	}
 	for _, n := range names {
 		if n.Kind != kb.RecipeName {
 			continue
 		}
 		for i := range n.Recipe.Lines {
 			l := &n.Recipe.Lines[i]
-			if l.Amount.Kind != recipe.Pieces || l.Link != nil {
+			if l.Link != nil {
 				continue
 			}
-			if f := name.Fold(l.Amount.Piece); !seen[f] {
-				seen[f] = true
-				out = append(out, kb.Name{Text: l.Amount.Piece, Kind: kb.IngredientName, InBook: true})
+			add(l.Name, l.Item)
+			if l.Amount.Kind == recipe.Pieces {
+				add(l.Amount.Piece, nil)
 			}
 		}
 	}
 	return out
+}
+
+// structural reports whether a word only joins others.
+func structural(word string) bool {
+	n := cues().root.next[word]
+	if n == nil {
+		return false
+	}
+	return n.set.meets(cueSet{}.with(cueIn, cueFor, cueOf, cueWith, cueFrom, cueAnd, cueOr, cueNot)) || len(word) <= 3 && n.set.has(cueFiller)
 }
 
 func uniq(w []string) []string {

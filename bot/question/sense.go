@@ -153,7 +153,7 @@ func (s *sense) modified(r reading) string {
 		}
 		b := s.span(i - 1)
 		switch {
-		case b.kind == spanUnused && b.food && len(s.text(i-1)) > 3:
+		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || s.span(i).names[0].part && !s.l.tokens[b.from].number):
 		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
 		default:
 			continue

@@ -176,6 +176,11 @@ func (w *Words) body(b *block, a *answer.Answer) {
 			b.line(quantity.Int(int64(i+1)).String() + "  " + s)
 		}
 		w.lines(b, a)
+	case answer.FormWords:
+		for _, s := range a.Words {
+			b.line(s)
+		}
+		b.line(w.heading(a.Title))
 	case answer.FormConvert:
 		w.convert(b, a)
 	case answer.FormSets:

@@ -1,0 +1,37 @@
+package answer
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/kb/name"
+)
+
+// rescue: the chef's own word on what went wrong.
+func rescue(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormWords
+	r := q.Targets[0].Recipe
+	said := name.Words(q.Say)
+	best, at := 0, -1
+	for i, f := range r.If {
+		n := 0
+		for _, w := range name.Words(f.Fault) {
+			if len(w) > 3 && slices.ContainsFunc(said, func(s string) bool {
+				return s == w || strings.HasPrefix(s, w[:4]) && strings.HasPrefix(w, s[:min(4, len(s))])
+			}) {
+				n++
+			}
+		}
+		if n > best {
+			best, at = n, i
+		}
+	}
+	if at < 0 {
+		a.unknown("no remedy", r.Name)
+		return
+	}
+	a.Words = append(a.Words, r.If[at].Words)
+	a.Title = Title{Recipe: r.Name}
+}
