@@ -26,7 +26,7 @@ func Categories() []string {
 // is, not that it harms: the person in charge and the local code decide.
 func CautionCodes() []string {
 	return []string{
-		"raw egg", "raw milk", "raw meat", "raw poultry", "raw fish", "raw shellfish", "raw flour", "alcohol", "curing salt",
-		"raw beans", "raw elderberry", "hydrocyanic acid", "oxalic acid", "hot sugar", "strong acid", "asphyxiation and cold burns", "honey for infants", "coumarin",
+		"raw egg", "raw milk", "uncooked meat", "uncooked poultry", "uncooked fish", "uncooked shellfish", "uncooked flour", "alcohol", "curing salt",
+		"uncooked beans", "uncooked elderberry", "hydrocyanic acid", "oxalic acid", "hot sugar", "strong acid", "asphyxiation and cold burns", "honey for infants", "coumarin",
 	}
 }

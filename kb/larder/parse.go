@@ -91,7 +91,7 @@ func (p *parser) entry(n yamldoc.Node) {
 	}
 	it.Name = text
 	if line, twice := p.names[name.Fold(text)]; twice {
-		p.faults.Add(n.Get("ingredient"), recipe.CodeTwice, fmt.Sprintf("%q has an entry on line %d already.", short(text), line), "one entry with all it knows")
+		p.faults.Add(n.Get("ingredient"), recipe.CodeTwice, fmt.Sprintf("“%s” has an entry on line %d already.", short(text), line), "one entry with all it knows")
 		return
 	}
 	p.names[name.Fold(text)] = n.Line()
@@ -202,7 +202,7 @@ func (p *parser) also(it *Item, n yamldoc.Node) {
 	}
 	for _, s := range names {
 		if name.Fold(s) == "" || len([]rune(s)) > longestName {
-			p.faults.Add(n, CodeNoName, fmt.Sprintf("%q is no name.", short(s)), "a shorter name in letters")
+			p.faults.Add(n, CodeNoName, fmt.Sprintf("“%s” is no name.", short(s)), "a shorter name in letters")
 			continue
 		}
 		it.Also = append(it.Also, s)

@@ -31,7 +31,7 @@ func (p *parser) weights(it *Item, n yamldoc.Node) {
 			b := s == "true"
 			it.Pours = &b
 		default:
-			p.faults.Add(n.Get("pours"), yamldoc.CodeKind, fmt.Sprintf("pours is true or false, not %q.", short(s)), "pours: true")
+			p.faults.Add(n.Get("pours"), yamldoc.CodeKind, fmt.Sprintf("pours is true or false, not “%s”.", short(s)), "pours: true")
 		}
 	}
 }

@@ -22,11 +22,11 @@ func number(s string) (quantity.Number, string, error) {
 	var two *quantity.AmbiguousNumber
 	switch {
 	case errors.As(err, &two):
-		return n, rest, wrong(recipe.CodeAmbiguous, two.AsThousands.String()+" or "+two.AsDecimal.String(), "%q may be a thousand or a fraction.", short(two.Text))
+		return n, rest, wrong(recipe.CodeAmbiguous, two.AsThousands.String()+" or "+two.AsDecimal.String(), "“%s” may be a thousand or a fraction.", short(two.Text))
 	case err != nil:
-		return n, rest, wrong(recipe.CodeNumber, "a number first, such as 5.20", "There is no number that can be read in %q.", short(s))
+		return n, rest, wrong(recipe.CodeNumber, "a number first, such as 5.20", "There is no number that can be read in “%s”.", short(s))
 	case quantity.Int(1_000_000_000).Less(n):
-		return n, rest, wrong(recipe.CodeNumber, "a smaller number", "The number in %q is too large.", short(s))
+		return n, rest, wrong(recipe.CodeNumber, "a smaller number", "The number in “%s” is too large.", short(s))
 	}
 	return n, rest, nil
 }
@@ -52,7 +52,7 @@ func measured(s string) (quantity.Quantity, error) {
 	}
 	u, ok := unit(rest)
 	if !ok {
-		return quantity.Quantity{}, wrong(recipe.CodeUnit, "a unit such as g, kg, ml or l", "The unit of %q is not known.", short(s))
+		return quantity.Quantity{}, wrong(recipe.CodeUnit, "a unit such as g, kg, ml or l", "The unit of “%s” is not known.", short(s))
 	}
 	return quantity.Of(n, u), nil
 }
@@ -64,7 +64,7 @@ func measuredAs(s string, u quantity.Unit) (quantity.Number, error) {
 		return quantity.Number{}, err
 	}
 	if q, err = q.In(u); err != nil {
-		return quantity.Number{}, wrong(recipe.CodeUnit, fmt.Sprintf("a %s, such as 2 %s", u.Dim, u.Symbol), "%q is no %s.", short(s), u.Dim)
+		return quantity.Number{}, wrong(recipe.CodeUnit, fmt.Sprintf("a %s, such as 2 %s", u.Dim, u.Symbol), "“%s” is no %s.", short(s), u.Dim)
 	}
 	return q.N, nil
 }
@@ -81,7 +81,7 @@ func bare(s string, allowed ...string) (quantity.Number, error) {
 		}
 	}
 	if rest != "" {
-		return n, wrong(recipe.CodeUnit, n.String(), "%q has words after the number.", short(s))
+		return n, wrong(recipe.CodeUnit, n.String(), "“%s” has words after the number.", short(s))
 	}
 	return n, nil
 }
@@ -93,10 +93,10 @@ func share(s string) (quantity.Number, error) {
 		return n, err
 	}
 	if rest != "%" {
-		return n, wrong(recipe.CodeUnit, "a share such as 88 %", "%q is no share in %%.", short(s))
+		return n, wrong(recipe.CodeUnit, "a share such as 88 %", "“%s” is no share in %%.", short(s))
 	}
 	if quantity.Int(100).Less(n) || n.IsZero() {
-		return n, wrong(CodeRange, "a share above 0 % and up to 100 %", "%q is not between 0 and 100 %%.", short(s))
+		return n, wrong(CodeRange, "a share above 0 % and up to 100 %", "“%s” is not between 0 and 100 %%.", short(s))
 	}
 	return n.Div(quantity.Int(100)), nil
 }
@@ -112,7 +112,7 @@ func density(s string) (quantity.Number, error) {
 	case "g/l":
 		n = n.Div(quantity.Int(1000))
 	default:
-		return n, wrong(recipe.CodeUnit, "a density such as 0.995 g/ml", "%q is no density.", short(s))
+		return n, wrong(recipe.CodeUnit, "a density such as 0.995 g/ml", "“%s” is no density.", short(s))
 	}
 	if n.IsZero() || quantity.Int(25).Less(n) {
 		return n, wrong(CodeRange, "g in one ml, such as 0.995 g/ml", "A density of %s g/ml is none of a food.", n)
@@ -129,11 +129,11 @@ func price(s string) (money, per quantity.Quantity, err error) {
 	}
 	end := strings.IndexFunc(rest, func(r rune) bool { return r == '/' || unicode.IsSpace(r) })
 	if end < 0 {
-		return money, per, wrong(CodePrice, write, "%q does not say for how much.", short(s))
+		return money, per, wrong(CodePrice, write, "“%s” does not say for how much.", short(s))
 	}
 	code := rest[:end]
 	if len(code) != 3 || strings.IndexFunc(code, func(r rune) bool { return r < 'A' || r > 'Z' }) >= 0 {
-		return money, per, wrong(CodePrice, write, "%q is no currency code of three capitals.", short(code))
+		return money, per, wrong(CodePrice, write, "“%s” is no currency code of three capitals.", short(code))
 	}
 	money = quantity.Of(n, quantity.Currency(code))
 	rest = strings.TrimSpace(rest[end:])
@@ -148,14 +148,14 @@ func price(s string) (money, per quantity.Quantity, err error) {
 			rest = "1 " + rest
 		}
 	default:
-		return money, per, wrong(CodePrice, write, "%q does not say for how much.", short(s))
+		return money, per, wrong(CodePrice, write, "“%s” does not say for how much.", short(s))
 	}
 	per, err = amount(rest)
 	if err != nil {
 		return money, per, err
 	}
 	if per.N.IsZero() {
-		return money, per, wrong(CodePrice, write, "%q is a price for nothing.", short(s))
+		return money, per, wrong(CodePrice, write, "“%s” is a price for nothing.", short(s))
 	}
 	return money, per, nil
 }
@@ -168,7 +168,7 @@ func amount(s string) (quantity.Quantity, error) {
 	}
 	if u, ok := unit(rest); ok {
 		if u.Dim != quantity.Mass && u.Dim != quantity.Volume {
-			return quantity.Quantity{}, wrong(recipe.CodeUnit, "a mass, a volume or pieces", "%q is no amount.", short(s))
+			return quantity.Quantity{}, wrong(recipe.CodeUnit, "a mass, a volume or pieces", "“%s” is no amount.", short(s))
 		}
 		return quantity.Of(n, u), nil
 	}
@@ -176,7 +176,7 @@ func amount(s string) (quantity.Quantity, error) {
 		rest = ""
 	}
 	if !isWords(rest) {
-		return quantity.Quantity{}, wrong(recipe.CodeUnit, "a mass, a volume or pieces, such as 1 l or 12 pods", "The unit of %q is not known.", short(s))
+		return quantity.Quantity{}, wrong(recipe.CodeUnit, "a mass, a volume or pieces, such as 1 l or 12 pods", "The unit of “%s” is not known.", short(s))
 	}
 	return quantity.Of(n, quantity.Pieces(rest)), nil
 }
