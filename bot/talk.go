@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"sync"
 	"time"
 
@@ -97,10 +98,25 @@ func next(before *question.Context, a *answer.Answer) question.Context {
 	}
 	ctx.Last = q
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
-		ctx.Targets = q.Targets
+		ctx.Targets = keptSize(ctx.Targets, q.Targets)
 	}
 	if len(q.Items) > 0 {
 		ctx.Items = q.Items
 	}
 	return ctx
+}
+
+// keptSize are the new targets with the size said before where they are the
+// same recipes and name none.
+func keptSize(before, now []question.Target) []question.Target {
+	if len(before) != len(now) {
+		return now
+	}
+	out := slices.Clone(now)
+	for i := range out {
+		if out[i].Recipe == before[i].Recipe && out[i].Scale.Kind == question.ScaleNone {
+			out[i].Scale = before[i].Scale
+		}
+	}
+	return out
 }

@@ -268,6 +268,7 @@ func (b *Book) lineFact(a *Answer, q *question.Question, s *sized, l *kb.Line) [
 				w := b.measured(l.Name, quantity.Of(am.Middle().Mul(k), am.Unit))
 				w.Of, w.How = s.recipe.Name, s.how(l.Amount.Text)
 				byMass = append(byMass, w)
+				break
 			}
 		case am.Kind == recipe.Measured:
 			f.From, f.How = l.MassFrom, s.how(l.Amount.Text)+" × density"
@@ -280,6 +281,9 @@ func (b *Book) lineFact(a *Answer, q *question.Question, s *sized, l *kb.Line) [
 		}
 		if f.From == "" {
 			f.From = FromBook
+		}
+		if len(byMass) == 0 && am.Kind != recipe.Pieces && !(am.Kind == recipe.Measured && am.Unit.Dim != quantity.Mass) {
+			byMass = b.asWritten(f, s.recipe)
 		}
 		byMass = append(byMass, f)
 	}
@@ -334,6 +338,53 @@ func (b *Book) lineFact(a *Answer, q *question.Question, s *sized, l *kb.Line) [
 		a.note("not in unit", l.Name, q.Unit.Symbol)
 	}
 	return append(byCount, byMass...)
+}
+
+// asWritten is a mass in the unit the book writes, where that is oz or lb: told
+// before the grams.
+func (b *Book) asWritten(f Fact, r *kb.Recipe) []Fact {
+	u, ok := b.bookUnit(r)
+	if !ok || f.Value == nil || f.Unit != "g" {
+		return nil
+	}
+	if u.Symbol == "lb" && f.Value.Less(quantity.LB.Factor()) {
+		u = quantity.OZ
+	}
+	q, err := quantity.Grams(*f.Value).In(u)
+	if err != nil {
+		return nil
+	}
+	w := b.measured(f.What, q)
+	w.Of, w.How, w.At, w.Part, w.From = f.Of, f.How, f.At, f.Part, f.From
+	return []Fact{w}
+}
+
+// bookUnit is the unit in which a recipe writes its masses: oz or lb, if its
+// lines or its makes do, or else the recipes it draws on.
+func (b *Book) bookUnit(r *kb.Recipe) (quantity.Unit, bool) {
+	return writtenUnit(r, map[*kb.Recipe]bool{})
+}
+
+func writtenUnit(r *kb.Recipe, seen map[*kb.Recipe]bool) (quantity.Unit, bool) {
+	if r == nil || seen[r] {
+		return quantity.Unit{}, false
+	}
+	seen[r] = true
+	if r.Makes != nil && r.Makes.Mass != nil {
+		u := r.Makes.Mass.Unit
+		return u, imperial(u)
+	}
+	for i := range r.Lines {
+		if am := written(&r.Lines[i].Amount); am.Kind == recipe.Measured && am.Unit.Dim == quantity.Mass {
+			return am.Unit, imperial(am.Unit)
+		}
+	}
+	for i := range r.Lines {
+		if u, ok := writtenUnit(r.Lines[i].Link, seen); ok {
+			return u, true
+		}
+	}
+	return quantity.Unit{}, false
 }
 
 func imperial(u quantity.Unit) bool { return u.Symbol == "oz" || u.Symbol == "lb" }
@@ -444,6 +495,9 @@ func (b *Book) nested(a *Answer, q *question.Question, s *sized, it *question.It
 			if q.HasUnit && q.Unit.Symbol == "g" {
 				fs = append([]Fact{f}, fs...)
 			} else {
+				if !q.HasUnit {
+					fs = append(fs, b.asWritten(f, s.recipe)...)
+				}
 				fs = append(fs, f)
 			}
 		}

@@ -78,6 +78,9 @@ func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 			sum = false
 			continue
 		}
+		if _, oz := b.bookUnit(r); oz {
+			sum = false
+		}
 		shown = shown.Add(quantity.Round(l.Grams.Mul(s.factor), b.scales).Shown)
 	}
 	if len(q.Exclude) > 0 {
@@ -98,6 +101,7 @@ func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 			if ms := f.Massless(); len(ms) > 0 && !f.HasStated {
 				a.note("without mass", strings.Join(ms, ", "))
 			}
+			a.add(b.asWritten(t, r)...)
 			a.add(t)
 		}
 	}

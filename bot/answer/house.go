@@ -43,6 +43,8 @@ func makes(b *Book, a *Answer, q *question.Question, _ time.Time) {
 					g.Of, g.From = r.Name, FromCalculated
 					total = append(total, g)
 				}
+			} else if !q.HasUnit {
+				total = append(total, b.asWritten(f, r)...)
 			}
 			total = append(total, f)
 			if ms := s.formula.Massless(); len(ms) > 0 && !s.formula.HasStated {
@@ -116,10 +118,11 @@ func makeable(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if m, err := scale.Total(s.formula, s.factor); err == nil {
 		f := b.mass(a, "total", m)
 		f.Of, f.From = r.Name, FromCalculated
+		fs := append(b.asWritten(f, r), f)
 		if q.Has("howmuch") || len(a.Facts) == 0 {
-			a.Facts = append([]Fact{f}, a.Facts...)
+			a.Facts = append(fs, a.Facts...)
 		} else {
-			a.add(f)
+			a.add(fs...)
 		}
 	}
 	a.add(s.facts...)

@@ -30,10 +30,10 @@ func looseDigits(r reply, bookNames []string) []string {
 		carried = append(carried, c.Text)
 	}
 	slices.SortFunc(carried, func(a, b string) int { return len(b) - len(a) })
-	text := r.Text
+	text := strings.ToLower(r.Text)
 	for _, c := range carried {
 		if strings.ContainsAny(c, "0123456789") {
-			text = without(text, c)
+			text = without(text, strings.ToLower(c))
 		}
 	}
 	if r.About == "help" && len(r.Facts) == 0 { // its examples are nobody's numbers

@@ -72,8 +72,16 @@ func (m *maker) count() said {
 	return said{fmt.Sprint(n), whole(n), ""}
 }
 
-// fill puts names and amounts into a template; names keep a mark so that noise knows them.
+// runsOn says whether a name ends in a number that would run into the amount after it.
+func runsOn(template, name, amount string) bool {
+	return strings.Contains(template, "{R} {Q}") && digit(name[len(name)-1]) && digit(amount[0])
+}
+
+// fill puts names and amounts into a template; names keep a mark so that noise knows them. What cannot be told apart is empty.
 func fill(template string, slots map[string]string) string {
+	if slots["R"] != "" && slots["Q"] != "" && runsOn(template, slots["R"], slots["Q"]) {
+		return ""
+	}
 	for k, v := range slots {
 		if k != "Q" {
 			v = "\x01" + v + "\x02"
@@ -161,7 +169,10 @@ func (m *maker) nameOf(r *recipe) string {
 // callsOf is one of the ways to call a line of a recipe: its name, an alias of the larder, or a head word no other line has.
 func (m *maker) callsOf(r *recipe, l line) string {
 	calls := []string{l.name}
-	if it := m.b.item(l.name); it != nil && m.b.link(l) == nil {
+	if m.b.link(l) != nil {
+		return l.name
+	}
+	if it := m.b.item(l.name); it != nil {
 		for _, a := range it.also {
 			if m.b.alone(r, l, a) {
 				calls = append(calls, a)
@@ -188,12 +199,8 @@ func (b *book) alone(r *recipe, l line, call string) bool {
 			return false
 		}
 	}
-	for _, it := range b.larder { // an exact name of something else means that
-		if folded(it.name) == folded(call) && folded(it.name) != folded(l.name) {
-			return false
-		}
-	}
-	return true
+	it := b.item(call) // an exact name of something else means that
+	return it == nil || it == b.item(l.name)
 }
 
 // plainLines are the lines that have an amount and are each the only one of their name in the recipe's whole tree.

@@ -14,7 +14,7 @@ var shownNumber = regexp.MustCompile(`^(-?\d+(?:\.\d+)?) ?(mg|g|kg|ml|cl|dl|l|°
 func (b *book) badlyShown(f fact) string {
 	n, ok := f.number()
 	m := shownNumber.FindStringSubmatch(strings.TrimSpace(f.Shown))
-	if !ok || m == nil {
+	if !ok || m == nil || f.From == "asked" {
 		return ""
 	}
 	shown, _ := strconv.ParseFloat(m[1], 64)
@@ -28,6 +28,8 @@ func (b *book) badlyShown(f fact) string {
 		step = b.step(is.value)
 	case "heat":
 		step = 1
+	case "volume":
+		step = max(step, 1)
 	}
 	if math.Abs(got.value-is.value) > step/2+1e-6 {
 		return fmt.Sprintf("%s is shown as %q, a step of the scale is %g", f, f.Shown, step)

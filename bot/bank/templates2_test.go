@@ -127,6 +127,9 @@ func (m *maker) makeLacking() (made, bool) {
 // makeNobodys asks for a recipe nobody has.
 func (m *maker) makeNobodys() (made, bool) {
 	it := one(m, m.b.larder)
+	if len(m.b.byName[folded(it.name)]) > 0 {
+		return made{}, false
+	}
 	name := invent(m.rng, 8) + " " + invent(m.rng, 6)
 	tr := truth{b: m.b, due: []string{"unknown", "ask"}}
 	text := m.pick("how much {I} in the {R}", "{R} recipe", "{I} for 2x {R}", "how long does {R} keep", "what temp do i bake {R} at", "{R} allergens", "recipe for {R} x3")
@@ -173,20 +176,20 @@ func (m *maker) makeAndFor() (made, bool) {
 	a, b := m.factor(), m.factor()
 	first := fill(m.pick("{I} for {Q} {R}", "{R} {Q} {I}", "how much {I} for {Q} {R}"), map[string]string{"R": name, "I": i, "Q": a.text})
 	then := fill(m.pick("and for {Q}?", "and {Q}", "{Q}?", "what if i do {Q}", "and if its {Q}"), map[string]string{"Q": b.text})
-	return made{lines: []string{first, then}, truth: []truth{m.about(r, a.value, m.amount(r, l, a.value)).askedFor(a), m.about(r, b.value, m.amount(r, l, b.value)).askedFor(b)}}, true
+	return made{lines: []string{first, then}, truth: []truth{m.about(r, a.value, m.amount(r, l, a.value)).askedFor(a), m.about(r, b.value, m.amount(r, l, b.value)).askedFor(b)}}, first != ""
 }
 
 // makeWhatAbout asks for another ingredient at the size asked before.
 func (m *maker) makeWhatAbout() (made, bool) {
 	r := one(m, m.recipes(any1))
 	ls := m.several(r, 2)
-	if len(ls) < 2 {
+	if len(ls) < 2 || m.b.link(ls[1]) != nil { // the name of a recipe would change the subject
 		return made{}, false
 	}
 	q := m.factor()
 	first := fill(m.pick("{I} for {Q} {R}", "{R} {Q} {I}"), map[string]string{"R": m.nameOf(r), "I": m.callsOf(r, ls[0]), "Q": q.text})
 	then := fill(m.pick("and the {I}?", "what about {I}", "{I}?", "and {I}"), map[string]string{"I": m.callsOf(r, ls[1])})
-	return made{lines: []string{first, then}, truth: []truth{m.about(r, q.value, m.amount(r, ls[0], q.value)).askedFor(q), m.about(r, q.value, m.amount(r, ls[1], q.value)).askedFor(q)}}, true
+	return made{lines: []string{first, then}, truth: []truth{m.about(r, q.value, m.amount(r, ls[0], q.value)).askedFor(q), m.about(r, q.value, m.amount(r, ls[1], q.value)).askedFor(q)}}, first != ""
 }
 
 // weigh holds a reply against what is true: wrong as soon as one number of it is.

@@ -47,7 +47,7 @@ func (m *maker) next() made {
 }
 
 func single1(text string, tr truth) (made, bool) {
-	return made{lines: []string{text}, truth: []truth{tr}}, true
+	return made{lines: []string{text}, truth: []truth{tr}}, text != ""
 }
 
 func (m *maker) makeAmount() (made, bool) {
@@ -108,7 +108,8 @@ func (m *maker) makeLeft() (made, bool) {
 	g, _ := m.b.grams(r, ls[0])
 	q := m.mass()
 	k := quo(q.value, g)
-	if ls[0].part != "" || k.Cmp(whole(40)) > 0 {
+	deep, known, _ := m.b.rolled(r, ls[0].name, whole(1))
+	if ls[0].part != "" || k.Cmp(whole(40)) > 0 || !known || deep.Cmp(g) != 0 {
 		return made{}, false
 	}
 	text := m.pick("only {Q} {I} left, {R}, how much {J}", "{Q} of {I} left for the {R}, {J}?", "i have {Q} {I} left. {R}. how much {J}", "just {Q} {I} left, {J} for {R}?")

@@ -299,6 +299,9 @@ func (sp span) gives(f fact, kind, spoons string) bool {
 // explainsStep takes a time, a temperature or a reading of the method.
 func (tr truth) explainsStep(f fact, r *recipe) bool {
 	for _, s := range r.steps {
+		if tr.explainsPan(f, s) {
+			return true
+		}
 		for _, k := range []string{"for", "hold", "stir every", "hands", "at", "to", "from", "until", "ahead"} {
 			written := s.keys[k]
 			if k == "until" && !strings.HasPrefix(written, "core ") || written == "" {
@@ -311,6 +314,21 @@ func (tr truth) explainsStep(f fact, r *recipe) bool {
 		}
 	}
 	return false
+}
+
+// explainsPan takes the readings of a step that boils down in a pan of the house.
+func (tr truth) explainsPan(f fact, s step) bool {
+	p, ok := tr.b.pans[s.keys["in"]]
+	from, to, ok2 := tr.b.drop(s)
+	n, ok3 := f.number()
+	if !ok || !ok2 || !ok3 {
+		return false
+	}
+	k := tr.k
+	from, to = mul(from, k), mul(to, k)
+	forms := map[string]*big.Rat{"pan reading": sum(p.empty, to), "empty": p.empty, "start": from, "evaporated": minus(from, to), s.verb + " to": to}
+	v, ok := forms[f.What]
+	return ok && measured(n, f.Unit, tr.b.spoons).near(measure{"mass", float(v)}, exact)
 }
 
 func (tr truth) explainsKeep(f fact) bool {

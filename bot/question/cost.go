@@ -13,7 +13,7 @@ const (
 	costFix1       = 4  // one slip corrected in a name
 	costFix2       = 8  // two slips
 	costFixEnglish = 5  // added where the word as written is an English word
-	costFixCue     = 4  // a slip corrected in a cue
+	costFixCue     = 6  // a slip corrected in a cue
 	costPartHead   = 3  // a part of a name with its last word: "syrup" of "poaching syrup"
 	costPart       = 6  // a part without it
 	costPartWord   = 1  // each word left out of the name

@@ -204,6 +204,9 @@ func frameCard(s *sense) []reading {
 			r = s.excluded(r)
 			if s.any(cueHowmuch, cueHowmany) {
 				r.extra++
+				if sizedAny(r.q.Targets) && r.q.Targets[0].Scale.Kind == ScaleGiven {
+					r.extra += 2
+				}
 				if sizedAny(r.q.Targets) {
 					r.consumes = r.consumes.with(cueHowmuch)
 				}

@@ -114,7 +114,10 @@ func frameRefused(s *sense) []reading {
 	if s.any(cueChange) || s.imperative() {
 		for _, p := range s.picks() {
 			r := s.start(WantChange, "change", p)
-			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch)
+			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch, cueCard)
+			if s.imperative() {
+				r.extra -= 3
+			}
 			for i := range s.p.spans {
 				sp := s.span(i)
 				switch {

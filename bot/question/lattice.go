@@ -108,6 +108,9 @@ func (l *lattice) addNames() {
 		l.walkNames(i, i, l.x.root, 0, "")
 		joined := ""
 		for j := i; j < len(l.tokens) && j < i+5; j++ {
+			if j > i && l.tokens[j].breaks {
+				break
+			}
 			joined += l.tokens[j].fold
 			if j == i && len(l.tokens[i].plain) <= 3 {
 				continue
@@ -128,7 +131,7 @@ func (l *lattice) walkNames(i, j int, n *nameNode, cost int, note string) {
 	if j > i && len(n.entries) > 0 {
 		l.addHits(i, j, n.entries, cost, false, note)
 	}
-	if j == len(l.tokens) || len(n.next) == 0 {
+	if j == len(l.tokens) || len(n.next) == 0 || j > i && l.tokens[j].breaks {
 		return
 	}
 	t := &l.tokens[j]
@@ -450,6 +453,9 @@ func mark(sig uint64, s *span) uint64 {
 	const prime = 1099511628211
 	for _, v := range [4]uint64{uint64(s.kind), uint64(s.from), uint64(s.to), uint64(s.cost)} {
 		sig = (sig ^ (v + 0x9e37)) * prime
+	}
+	for i := range len(s.note) {
+		sig = (sig ^ uint64(s.note[i])) * prime
 	}
 	return sig
 }

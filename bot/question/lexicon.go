@@ -58,7 +58,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 		if j := strings.Join(w, ""); len(w) > 1 || len(j) > 5 {
 			x.joined[j] = append(x.joined[j], id)
 		}
-		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias || n.Kind == kb.IngredientName && n.InBook {
+		if n.Kind == kb.RecipeName || n.Kind == kb.RecipeAlias || n.Kind == kb.IngredientName && n.InBook || n.Kind >= kb.PanName {
 			for _, word := range uniq(w) {
 				if len(word) > 1 && !structural(word) {
 					x.byWord[word] = append(x.byWord[word], id)

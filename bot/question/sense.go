@@ -207,14 +207,24 @@ func (s *sense) recipesOf(i, n int) []option {
 	return out[:min(n, len(out))]
 }
 
-// thingOf returns the pan, mould, machine, cold place or scale that span i names.
+// thingOf returns the pan, mould, machine, cold place or scale that span i
+// names; of a part of a name only where no other has it too.
 func (s *sense) thingOf(i int, kinds ...kb.NameKind) *kb.Name {
+	var part *kb.Name
 	for _, h := range s.span(i).names {
-		if e := &s.l.x.entries[h.id]; slices.Contains(kinds, e.Kind) {
+		e := &s.l.x.entries[h.id]
+		if !slices.Contains(kinds, e.Kind) {
+			continue
+		}
+		if !h.part {
 			return &e.Name
 		}
+		if part != nil {
+			return nil
+		}
+		part = &e.Name
 	}
-	return nil
+	return part
 }
 
 // isOut returns the name of a faulty recipe that span i writes out.

@@ -78,7 +78,11 @@ func tokenize(text string) []token {
 		default:
 			flush(i)
 			switch r {
-			case ',', ';', '.', '!', ':', '\n', '(', ')', '–', '—':
+			case '.':
+				if n := len(out); n == 0 || len(out[n-1].plain) > 3 || out[n-1].number { // "no. 2"
+					breaks = true
+				}
+			case ',', ';', '!', ':', '\n', '(', ')', '–', '—':
 				breaks = true
 			case '?':
 				breaks = true
