@@ -101,7 +101,8 @@ func (m *maker) noise(s string) string {
 	case 0:
 		s = strings.ToUpper(s)
 	case 1:
-		s = strings.ToUpper(s[:1]) + s[1:]
+		first := []rune(s)[:1]
+		s = strings.ToUpper(string(first)) + s[len(string(first)):]
 	case 2:
 		s = strings.ToLower(s)
 	}

@@ -47,8 +47,8 @@ func (m measure) near(o measure, share float64) bool {
 	if m.kind != o.kind {
 		return false
 	}
-	if m.kind == "heat" {
-		return math.Abs(m.value-o.value) <= 0.6
+	if m.kind == "heat" { // half a degree, or what four digits leave
+		return math.Abs(m.value-o.value) <= min(0.6, 100*share)
 	}
 	return math.Abs(m.value-o.value) <= share*math.Abs(o.value)+1e-9
 }
