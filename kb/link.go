@@ -19,6 +19,10 @@ func (b *builder) link(e *entry) {
 		l := &e.r.Lines[i]
 		e.lines[i].Line = *l
 		w := b.word(l.Name)
+		e.lines[i].Fold = w.fold
+		if l.As != "" {
+			e.lines[i].FoldAs = b.word(l.As).fold
+		}
 		if !l.Bought {
 			e.links[i] = b.target(e, l, w)
 		}

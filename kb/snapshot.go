@@ -58,8 +58,9 @@ type StepLoss struct {
 // Line is a recipe line, resolved.
 type Line struct {
 	recipe.Line
-	Link *Recipe      // the recipe it draws on, or nil
-	Item *larder.Item // the ingredient, nil for links and for what no larder knows
+	Fold, FoldAs string       // of Name and As
+	Link         *Recipe      // the recipe it draws on, or nil
+	Item         *larder.Item // the ingredient, nil for links and for what no larder knows
 	// Grams of one batch (a range's middle); HasGrams false: in no mass.
 	Grams    quantity.Number
 	HasGrams bool

@@ -57,7 +57,7 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		if q.Oven && !isOven(st) {
 			return false
 		}
-		if q.Place != "" && !inPlace(st, q.Place) {
+		if q.Place != "" && !b.isPlace(st.Where, q.Place) {
 			return false
 		}
 		if q.Thing != nil && q.Thing.Kind == kb.MachineName && !q.Oven && !sameFold(st.In, q.Thing.Text) {
@@ -112,12 +112,28 @@ func isOven(st *recipe.Step) bool {
 	return v == "bake" || v == "roast" || st.At != nil && st.At.Temperature != nil && st.At.Temperature.Base().Cmp(quantity.Int(60)) >= 0 && !strings.Contains(name.Fold(st.At.Text), "bath") || name.Fold(st.In) == "oven"
 }
 
-func inPlace(st *recipe.Step, place string) bool {
-	if st.Where == "" {
+// isPlace reports whether a place of the book is the one asked about: by its
+// name, or a cold place by how cold it is.
+func (b *Book) isPlace(where, place string) bool {
+	if where == "" {
 		return false
 	}
-	w, p := name.Fold(st.Where), name.Fold(place)
-	return strings.Contains(" "+w+" ", " "+p+" ")
+	w, p := name.Fold(where), name.Fold(place)
+	if strings.Contains(" "+w+" ", " "+p+" ") {
+		return true
+	}
+	c, ok := b.Snap.Cold(where)
+	if !ok {
+		return false
+	}
+	t := c.At.Base()
+	switch p {
+	case "freezer":
+		return t.Cmp(quantity.Int(-10)) <= 0
+	case "fridge":
+		return t.Cmp(quantity.Int(-5)) > 0 && t.Cmp(quantity.Int(10)) <= 0
+	}
+	return false
 }
 
 // steps: times and temperatures of the book.
@@ -151,7 +167,7 @@ func (b *Book) keptThere(q *question.Question) bool {
 	r := q.Targets[0].Recipe
 	kept := func(place string) bool {
 		return slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool {
-			return k.Time != nil && strings.Contains(name.Fold(k.Where), name.Fold(place))
+			return k.Time != nil && b.isPlace(k.Where, place)
 		})
 	}
 	place := q.Place
@@ -318,7 +334,7 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				a.Words = append(a.Words, k.Text)
 				continue
 			}
-			if q.Place != "" && k.Where != "" && !strings.Contains(name.Fold(k.Where), name.Fold(q.Place)) {
+			if q.Place != "" && k.Where != "" && !b.isPlace(k.Where, q.Place) {
 				continue
 			}
 			f := b.measured("keeps", *k.Time)

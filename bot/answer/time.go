@@ -190,7 +190,7 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 		made, _ = b.moment(q.Clock, now, true)
 	}
 	for _, k := range r.Keeps {
-		if k.Time == nil || q.Place != "" && !strings.Contains(strings.ToLower(k.Where), q.Place) {
+		if k.Time == nil || q.Place != "" && !b.isPlace(k.Where, q.Place) {
 			continue
 		}
 		if k.After != "" && !q.Has("verb_thaw") {

@@ -317,7 +317,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			s.names = append(s.names, hit{id, c, true})
 		}
 	}
-	if len(s.names) == 0 {
+	if len(s.names) == 0 || l.exactRecipe(i, j) {
 		return
 	}
 	s.cost = s.names[0].cost
@@ -326,6 +326,23 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	}
 	s.cost += costSpan
 	l.add(s)
+}
+
+// exactRecipe reports whether tokens i to j write out a recipe's name: then no
+// longer name is meant.
+func (l *lattice) exactRecipe(i, j int) bool {
+	for k := range l.starts[i] {
+		s := &l.starts[i][k]
+		if s.kind != spanName || s.to != j {
+			continue
+		}
+		for _, h := range s.names {
+			if kind := l.x.entries[h.id].Kind; !h.part && h.cost == costName && (kind == kb.RecipeName || kind == kb.RecipeAlias) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func intersect(a, b []int32) []int32 {

@@ -12,6 +12,8 @@ import (
 const (
 	mostPaths    = 24
 	mostReadings = 32
+	// within is how much dearer than the best a reading may be to be looked at.
+	within = 10
 )
 
 // Read returns the readings of a message, cheapest first. None means that
@@ -21,22 +23,37 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 	if len(l.tokens) == 0 {
 		return nil
 	}
-	var out []Question
+	var out []*Question
+	best := 1 << 30
 	for _, p := range l.paths(mostPaths) {
+		if p.cost > best+within {
+			break // what comes costs more still
+		}
 		s := newSense(l, p, ctx)
+		s.limit = best + within
 		for _, f := range frames {
 			for _, r := range f(s) {
-				out = append(out, s.finish(r))
+				if r.extra+p.cost > best+within {
+					continue
+				}
+				if q := s.finish(r); q.Cost <= best+within {
+					best = min(best, q.Cost)
+					out = append(out, q)
+				}
 			}
+			s.limit = best + within
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Question) int { return a.Cost - b.Cost })
+	slices.SortStableFunc(out, func(a, b *Question) int { return a.Cost - b.Cost })
 	seen := map[string]bool{}
-	kept := out[:0]
-	for i := range out {
-		if k := out[i].same(); !seen[k] && len(kept) < mostReadings {
+	var kept []Question
+	for _, q := range out {
+		if q.Cost > best+within || len(kept) == mostReadings {
+			break
+		}
+		if k := q.same(); !seen[k] {
 			seen[k] = true
-			kept = append(kept, out[i])
+			kept = append(kept, *q)
 		}
 	}
 	return kept

@@ -16,6 +16,7 @@ type sense struct {
 	l         *lattice
 	p         path
 	ctx       *Context
+	limit     int    // readings above this cost are not wanted
 	cues      cueSet // of all cue spans
 	names     []int  // indexes into p.spans
 	quant     []int
@@ -80,8 +81,8 @@ func (r reading) clone() reading {
 }
 
 // finish adds up a reading's cost: its spans, what it left unused, corrections.
-func (s *sense) finish(r reading) Question {
-	q := r.q
+func (s *sense) finish(r reading) *Question {
+	q := &r.q
 	q.Cost = s.p.cost + r.extra
 	for i := range s.p.spans {
 		sp := &s.p.spans[i]
@@ -308,13 +309,13 @@ func (it *Item) Matches(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 	var part []*kb.Line
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		switch it.fits(l.Name, l.As, l.Item, l.Link) {
+		switch it.fits(l.Fold, l.FoldAs, l.Item, l.Link) {
 		case exactMatch:
 			lines = append(lines, l)
 		case partMatch:
 			part = append(part, l)
 		default:
-			if l.Amount.Piece != "" && slices.Contains(it.Names, name.Fold(l.Amount.Piece)) {
+			if l.Amount.Piece != "" && l.Link == nil && slices.Contains(it.Names, name.Fold(l.Amount.Piece)) {
 				part = append(part, l)
 			}
 		}
@@ -325,7 +326,7 @@ func (it *Item) Matches(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 	return part, false
 }
 
-func (it *Item) fits(lineName, as string, item *larder.Item, link *kb.Recipe) lineMatch {
+func (it *Item) fits(line, as string, item *larder.Item, link *kb.Recipe) lineMatch {
 	if item != nil && item == it.Larder {
 		return exactMatch
 	}
@@ -333,11 +334,10 @@ func (it *Item) fits(lineName, as string, item *larder.Item, link *kb.Recipe) li
 		return exactMatch
 	}
 	best := noMatch
-	for _, n := range [2]string{lineName, as} {
-		if n == "" {
+	for _, f := range [2]string{line, as} {
+		if f == "" {
 			continue
 		}
-		f := name.Fold(n)
 		for _, want := range it.Names {
 			if f == want {
 				return exactMatch
@@ -357,14 +357,28 @@ func (it *Item) fits(lineName, as string, item *larder.Item, link *kb.Recipe) li
 	return best
 }
 
+// hasWord reports whether w is one of the words of s.
+func hasWord(s, w string) bool {
+	for {
+		i := strings.Index(s, w)
+		if i < 0 || w == "" {
+			return false
+		}
+		end := i + len(w)
+		if (i == 0 || s[i-1] == ' ') && (end == len(s) || s[end] == ' ') {
+			return true
+		}
+		s = s[end:]
+	}
+}
+
 // containsWords reports whether all words of want stand in have.
 func containsWords(have, want string) bool {
-	h := strings.Fields(have)
-	for _, w := range strings.Fields(want) {
+	for w := range strings.SplitSeq(want, " ") {
 		if w == "%" {
 			continue
 		}
-		if !slices.Contains(h, w) {
+		if !hasWord(have, w) {
 			return false
 		}
 	}
@@ -488,7 +502,7 @@ func (s *sense) picks() []pick {
 		}
 		out = append(out, p)
 	}
-	return out
+	return slices.DeleteFunc(out, func(p pick) bool { return s.p.cost+p.cost > s.limit })
 }
 
 // wordBetween reports whether token w stands between spans i and j.
@@ -556,10 +570,10 @@ var one = quantity.Int(1)
 
 // Is reports whether a name, or the larder's item of that name, is what the cook named in full.
 func (it *Item) Is(lineName string, item *larder.Item) bool {
-	return it.fits(lineName, "", item, nil) == exactMatch
+	return it.fits(name.Fold(lineName), "", item, nil) == exactMatch
 }
 
 // Means reports whether a name holds the cook's words, or is what was named.
 func (it *Item) Means(lineName string, item *larder.Item, link *kb.Recipe) bool {
-	return it.fits(lineName, "", item, link) != noMatch
+	return it.fits(name.Fold(lineName), "", item, link) != noMatch
 }
