@@ -1,6 +1,10 @@
 package question
 
-import "tamis/calc/quantity"
+import (
+	"time"
+
+	"tamis/calc/quantity"
+)
 
 // Context is what was said before in the conversation.
 type Context struct {
@@ -9,6 +13,14 @@ type Context struct {
 	Items   []Item
 	Choices []Choice  // offered by the last line, if it asked back
 	Pending *Question // the question asked back
+	// Readings are what the scale showed under the pan of Last, oldest first.
+	Readings []Weighing
+}
+
+// Weighing is one reading of a scale under a pan, told at a moment.
+type Weighing struct {
+	At      time.Time
+	Reading quantity.Number // g
 }
 
 // scaleLike returns the count n in the kind of count used before.

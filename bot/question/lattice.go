@@ -53,6 +53,7 @@ type lattice struct {
 	tokens []token
 	starts [][]span
 	fixes  [][]correction // per token, what a misspelt one may be
+	terms  []term         // words of the craft
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
@@ -70,6 +71,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addTypos()
 	l.addParts()
 	l.addUnused()
+	l.addTerms()
 	return l
 }
 

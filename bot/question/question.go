@@ -55,6 +55,34 @@ const (
 	WantHistory
 	WantUnsafe
 	WantUnbuilt // a kind that is understood but not built
+
+	WantEvaporated  // what boils off a reduction
+	WantPanFit      // whether a reduction fits the pans
+	WantReduceTo    // a reduction given in the question
+	WantConcentrate // what a reduction does to salt, sugar, gelatine
+	WantAlcoholLeft // after reducing or cooking
+	WantNow         // a pan's reading reported while it reduces
+	WantBoils       // water's or a syrup's boiling point, °Bx from it
+	WantStage       // of cooked sugar
+	WantSyrupScale  // °Bx, °Bé, density
+	WantCrystal     // whether a syrup crystallises
+	WantMixBrix     // what to add or mix for a °Bx
+	WantBloom       // gelatine of another strength, leaves and powder
+	WantSoak        // water that soaked gelatine carries
+	WantGelCompare  // share of the water phase, softer or firmer
+	WantAgent       // what is known of a gelling agent
+	WantDose        // how much of an agent, whether a dose is right
+	WantSmallDose   // how to weigh a small dose
+	WantMelts       // whether a set thing holds at a temperature
+	WantUnmould     // whether it has set, whether it can be unmoulded
+	WantWeaken      // what weakens gelatine
+	WantTemper      // temper curve of chocolate
+	WantDrift       // a bowl out of temper
+	WantSeed        // seed for tempering
+	WantGanache     // fat, water and texture
+	WantSiphon      // fill and chargers
+	WantBrine       // brines and cures
+	WantNitrite     // curing salt: refused
 )
 
 // Question is one reading of a message.
@@ -88,6 +116,9 @@ type Question struct {
 	Free     bool // asked for what is without them
 	Clock    *Clock
 	Say      string // the whole message, for what quotes it
+	Craft    Craft  // of the pan, the gel and the sugar
+	// Readings are what the same pan was reported to read before, oldest first.
+	Readings []Weighing
 	Foods    []string
 
 	// FromTalk says which parts come from what was said before.

@@ -133,6 +133,7 @@ func (q *Question) same() string {
 		b.WriteString("%" + c.Name)
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
+	b.WriteString(q.Craft.same())
 	b.WriteString(q.Modified)
 	if q.Clock != nil {
 		fmt.Fprintf(&b, "t%v", *q.Clock)

@@ -39,6 +39,9 @@ func newSpeller(x *Lexicon) *speller {
 	for w := range cues().words {
 		s.add(w, false, false)
 	}
+	for w := range crafts().words {
+		s.add(w, false, false)
+	}
 	// Map order must not reach the answer: near sorts what it finds.
 	return s
 }
