@@ -133,10 +133,35 @@ func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
 	}
 	if !s.one {
 		for _, c := range scale.Cautions(s.formula, s.factor) {
-			a.caution("scale " + string(c))
+			if concerns(a.Question, t.Recipe, c) {
+				a.caution("scale " + string(c))
+			}
 		}
 	}
 	return s, true
+}
+
+// concerns reports whether a caution about scaling has to do with what was
+// asked: salt with the salt, not with the yolk.
+func concerns(q *question.Question, r *kb.Recipe, c scale.Caution) bool {
+	if q.Want != question.WantAmount {
+		return true
+	}
+	class := map[scale.Caution]scale.Class{scale.CautionLeavening: scale.ClassLeavening, scale.CautionSpice: scale.ClassSpice, scale.CautionSalt: scale.ClassSalt}[c]
+	if class == scale.ClassNone {
+		return true
+	}
+	for i := range q.Items {
+		lines, _ := q.Items[i].Lines(r)
+		for _, l := range lines {
+			for k := range r.Lines {
+				if &r.Lines[k] == l && r.Formula.Lines[k].Class == class {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 func sizeText(n quantity.Number, word string) string {

@@ -214,6 +214,9 @@ func frameCard(s *sense) []reading {
 			if !s.any(cueCard, cueAll, cueIngredients) && !sizedAny(r.q.Targets) {
 				r.extra += 2
 				r.q.Guessed = true
+				if s.ctx != nil && s.ctx.Last != nil && s.any(cueSame, cueWhatabout) { // it goes on from the last line
+					r.extra += 4
+				}
 			}
 			if s.any(cueExtra) {
 				r.consumes = r.consumes.with(cueExtra)

@@ -55,7 +55,7 @@ func (p *program) root() *cobra.Command {
 	}
 	c.PersistentFlags().StringVar(&p.book, "book", "", "folder of the house book (TAMIS_BOOK; default: the demo book)")
 	c.CompletionOptions.HiddenDefaultCmd = true
-	c.AddCommand(p.askCommand(), p.bookCommand())
+	c.AddCommand(p.askCommand(), p.chatCommand(), p.bookCommand())
 	return c
 }
 
