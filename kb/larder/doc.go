@@ -14,6 +14,8 @@
 //   - Milk and cream of a stated fat are skimmed milk with that fat in it.
 //   - Density: of liquids the density; of pieces and powders what a household
 //     measure holds, with the air between them.
+//   - Pours: water, milk, cream, drinks, juices, purees, wine, beer, spirits, stock;
+//     not eggs, fats, honey, syrups, sauces, vinegars.
 //   - Other carbohydrate: what the table's carbohydrate by difference leaves.
 //   - Allergens: what the thing is made of as usually sold. Of what makers make
 //     differently (stock, margarine, stabiliser) nothing is known.

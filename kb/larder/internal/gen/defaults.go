@@ -38,11 +38,13 @@ func natureZeros(category string) []string {
 	return z
 }
 
-// leafless are the plants and minerals that a diet's usual rules leave no doubt about.
-var plainPlants = []string{"sugar", "flour", "starch", "fat", "nut", "fruit", "vegetable", "herb", "spice", "salt", "pulse", "grain", "water"}
+// plainPlants are the plants and minerals that a diet's usual rules leave no doubt about.
+var plainPlants = []string{"sugar", "flour", "starch", "nut", "fruit", "vegetable", "herb", "spice", "salt", "pulse", "grain", "water"}
 
 func defaultSuits(category string) string {
 	switch {
+	case category == "fat":
+		return "vegetarian vegan halal"
 	case slices.Contains(plainPlants, category):
 		return "vegetarian vegan halal kosher"
 	case category == "meat", category == "shellfish":
