@@ -16,7 +16,7 @@ func TestReader(t *testing.T) {
 		{"fjordkro", "parsley sauce", "", "1208.0865"},                                                      // (1040+100+90+15 ml × 1.03) × 0.97
 		{"fjordkro", "house loaf no. 2", "salt", "105"},                                                     // 2.1 % of 4000+1000
 		{"fjordkro", "pickle base", "white vinegar", "1200"},                                                // 6 of 15 parts of 3 kg
-		{"fjordkro", "rémoulade", "mild curry blend", "3"},                                                      // 1 1/2 × 5 ml × 0.4
+		{"fjordkro", "rémoulade", "mild curry blend", "3"},                                                  // 1 1/2 × 5 ml × 0.4
 		{"fjordkro", "seeded rye", "salt", "30"},                                                            // 2.5 % of 900+300
 		{"tidewater", "tea syrup", "", "1791.168789"},                                                       // 28.349523 + 946.353 + 907.18474 − 0.2 lb
 		{"tidewater", "tidewater spice 7", "paprika", "80.998637"},                                          // 10 oz × 4/14

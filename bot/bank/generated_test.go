@@ -7,7 +7,10 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
+
+var noon = time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC)
 
 // TestGenerated asks made-up questions of the three books, of the same under other names, and of books made of random lines:
 // no number is wrong. TAMIS_BANK=full asks 10,000, otherwise it is 600.
@@ -16,21 +19,7 @@ func TestGenerated(t *testing.T) {
 	if os.Getenv("TAMIS_BANK") == "full" {
 		size = 10000
 	}
-	dirs := map[string]string{}
-	var order []string
-	for i, name := range testBooks {
-		dirs[name] = bookDir(name)
-		other := name + ", renamed"
-		dirs[other] = filepath.Join(t.TempDir(), "renamed")
-		newRenaming(openBook(t, bookDir(name)).names(), uint64(7+i)).book(t, bookDir(name), dirs[other])
-		order = append(order, name, other)
-	}
-	for i := range 4 {
-		name := fmt.Sprint("made up ", i+1)
-		dirs[name] = filepath.Join(t.TempDir(), "made")
-		makeBook(t, dirs[name], uint64(40+i))
-		order = append(order, name)
-	}
+	order, dirs := generatedBooks(t)
 	kinds := map[string]*tally{}
 	var all tally
 	for i, name := range order {
@@ -55,6 +44,26 @@ func TestGenerated(t *testing.T) {
 	}
 }
 
+// generatedBooks are the folders that made-up questions are asked of.
+func generatedBooks(t testing.TB) (order []string, dirs map[string]string) {
+	t.Helper()
+	dirs = map[string]string{}
+	for i, name := range testBooks {
+		dirs[name] = bookDir(name)
+		other := name + ", renamed"
+		dirs[other] = filepath.Join(t.TempDir(), "renamed")
+		newRenaming(openBook(t, bookDir(name)).names(), uint64(7+i)).book(t, bookDir(name), dirs[other])
+		order = append(order, name, other)
+	}
+	for i := range 4 {
+		name := fmt.Sprint("made up ", i+1)
+		dirs[name] = filepath.Join(t.TempDir(), "made")
+		makeBook(t, dirs[name], uint64(40+i))
+		order = append(order, name)
+	}
+	return order, dirs
+}
+
 func makeCases(t testing.TB, dir string, lines int, seed uint64) []made {
 	m := &maker{openBook(t, dir), rand.New(rand.NewPCG(seed, 11))}
 	var out []made
@@ -72,8 +81,15 @@ func askMade(t testing.TB, name, dir string, cases []made, each func(c made, at 
 	names := openBook(t, dir).names()
 	var in []asked
 	for i, c := range cases {
-		for _, l := range c.lines {
-			in = append(in, asked{Text: l, Who: "generator", Role: "commis", Channel: fmt.Sprint(name, " ", i)})
+		for j, l := range c.lines {
+			a := asked{Text: l, Who: "generator", Role: "commis", Channel: fmt.Sprint(name, " ", i)}
+			if c.who != nil {
+				a.Who = c.who[j]
+			}
+			if c.after != nil {
+				a.Now = noon.Add(time.Duration(c.after[j]) * time.Minute).Format(time.RFC3339)
+			}
+			in = append(in, a)
 		}
 	}
 	replies := conversation(t, dir, in)

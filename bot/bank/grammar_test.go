@@ -13,6 +13,8 @@ type made struct {
 	kind  string
 	lines []string
 	truth []truth
+	who   []string // who says each line, where it is not one person
+	after []int    // minutes from the first line, where time passes
 }
 
 // maker makes questions about one book, always the same ones from one seed.
@@ -93,8 +95,13 @@ func fill(template string, slots map[string]string) string {
 
 // noise is what thumbs do to a line: case, spaces, a friendly word, an emoji, a slip in a long name.
 func (m *maker) noise(s string) string {
-	if m.rng.IntN(5) == 0 {
+	switch m.rng.IntN(15) {
+	case 0, 1, 2:
 		s = m.slipName(s)
+	case 3:
+		s = plain(s)
+	case 4:
+		s = strings.ReplaceAll(s, "-", " ")
 	}
 	s = strings.NewReplacer("\x01", "", "\x02", "").Replace(s)
 	switch m.rng.IntN(12) {
@@ -113,7 +120,7 @@ func (m *maker) noise(s string) string {
 	case 0:
 		s = m.pick("hey ", "quick one: ", "chef, ", "sorry, ", "morning, ", "pls ", "ok so ") + s
 	case 1:
-		s += m.pick(" pls", " please", " thx", " thanks", " chef", " asap", " ta")
+		s += m.pick(" pls", " please", " right?", " again", " for tonight", " mate", " cheers", " thx", " thanks", " chef", " asap", " ta")
 	case 2:
 		s += m.pick(" 🙏", " 😅", " 👍", " 🥐", "!!", "...", " ??", " ?")
 	case 3:

@@ -228,7 +228,21 @@ func (tr truth) weigh(r reply, names []string) (verdict, string) {
 			return missed, fmt.Sprintf("no fact for %s (%s %s)", w.What, w.Value, w.Unit)
 		}
 	}
+	if named := tr.named(r); len(named) > 0 && len(named) < len(tr.all) && len(r.Assumed) == 0 {
+		return wrong, fmt.Sprintf("only %v of %v, and nothing assumed", named, tr.all)
+	}
 	return tr.weighLists(r)
+}
+
+// named are the lines of tr.all that a reply gives.
+func (tr truth) named(r reply) []string {
+	var out []string
+	for _, n := range tr.all {
+		if slices.ContainsFunc(r.Facts, func(f fact) bool { return folded(f.What) == folded(n) }) {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 func (tr truth) weighLists(r reply) (verdict, string) {

@@ -21,6 +21,9 @@ var productions = []production{
 	{"heat", 2, (*maker).makeHeat}, {"keeps", 2, (*maker).makeKeeps}, {"units", 2, (*maker).makeUnits}, {"weigh", 3, (*maker).makeWeigh},
 	{"allergens", 2, (*maker).makeAllergens}, {"lacking", 3, (*maker).makeLacking}, {"nobody's", 2, (*maker).makeNobodys},
 	{"thousands", 1, (*maker).makeThousands}, {"no recipe", 1, (*maker).makeNoRecipe}, {"and for", 3, (*maker).makeAndFor}, {"what about", 2, (*maker).makeWhatAbout},
+	{"two lines", 2, (*maker).makeTwoLines}, {"shared word", 2, (*maker).makeSharedWord}, {"absurd", 2, (*maker).makeAbsurd}, {"for nobody", 1, (*maker).makeForNobody},
+	{"two recipes", 2, (*maker).makeTwoRecipes}, {"two people", 2, (*maker).makeTwoPeople}, {"forgotten", 1, (*maker).makeForgotten}, {"moulds", 1, (*maker).makeMoulds},
+	{"cost", 2, (*maker).makeCost},
 }
 
 func (m *maker) next() made {

@@ -20,6 +20,8 @@ type truth struct {
 	due   []string // statuses
 	not   string   // an ingredient that must not be named
 	lists []string // allergens: exactly these are contained
+	all   []string // lines that are all named, or it is asked which
+	more  []truth  // what else was asked
 }
 
 // exact is how far a fact may be from the truth: four digits at least are given.
@@ -87,7 +89,7 @@ func (b *book) amountsOf(r *recipe, name, part string, k *big.Rat) []quantity {
 // explains says whether a fact of a reply follows from the truth; a fact without a number always does.
 func (tr truth) explains(f fact) bool {
 	nums := f.numbers()
-	if len(nums) == 0 {
+	if len(nums) == 0 || slices.ContainsFunc(tr.more, func(o truth) bool { return o.explains(f) }) {
 		return true
 	}
 	all := func(forms ...quantity) bool {
@@ -143,6 +145,15 @@ func (tr truth) explains(f fact) bool {
 		return all(quantity{n, "each"}, quantity{roundUp(n), "each"}, quantity{roundDown(n), "each"})
 	case "batches":
 		return all(quantity{roundUp(k), "each"})
+	case "cost", "cost per piece", "cost per portion", "cost per cover":
+		c, ok := tr.b.cost(r)
+		if !ok {
+			return false
+		}
+		if f.What != "cost" && r.count != nil {
+			return all(quantity{quo(c, r.count), tr.b.currency})
+		}
+		return all(quantity{mul(c, k), tr.b.currency})
 	case "keeps":
 		return tr.explainsKeep(f)
 	}

@@ -38,7 +38,7 @@ const (
 	// CertainBelow: up to this cost an answer is given without saying what was assumed.
 	CertainBelow = 12
 	// GuessBelow: a reading that guesses what is asked is answered up to this only.
-	GuessBelow = 7
+	GuessBelow = 9
 	// AnswerBelow: above this no answer is given.
 	AnswerBelow = 22
 	// Margin: two readings with different answers closer than this are asked about.

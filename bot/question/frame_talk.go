@@ -82,6 +82,9 @@ func frameFollow(s *sense) []reading {
 		}
 		r := base()
 		r.extra += p.cost
+		if last.namesRecipe() && p.targets[0].Part && sharesWord(p.targets[0].Recipe.Name, last.Targets[0].Recipe.Name) {
+			r.extra -= costPart // "the walnut one": of the same kind as the last
+		}
 		for _, i := range p.spans {
 			r.used[i] = true
 		}
@@ -153,6 +156,15 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// namesRecipe reports whether the question is about a recipe that is known.
+func (q *Question) namesRecipe() bool { return len(q.Targets) > 0 && q.Targets[0].Recipe != nil }
+
+// sharesWord reports whether two names have a word in common.
+func sharesWord(a, b string) bool {
+	words := name.Words(b)
+	return slices.ContainsFunc(name.Words(a), func(w string) bool { return len(w) > 2 && slices.Contains(words, w) })
 }
 
 // keepScale is the size that goes over to another recipe.

@@ -94,11 +94,15 @@ func (l *lattice) addCues() {
 			}
 			n = m
 			if !n.set.empty() {
+				set := n.set
+				if i == 0 && j == 0 && set.has(cueNo) && len(l.tokens) > 1 && l.tokens[1].breaks { // "no, the walnut one"
+					set = cueSet{}.with(cueNo, cueWhatabout)
+				}
 				c := costCue
 				if n.lang != "en" {
 					c += costForeign
 				}
-				l.add(span{kind: spanCue, from: i, to: j + 1, cost: c, cues: n.set})
+				l.add(span{kind: spanCue, from: i, to: j + 1, cost: c, cues: set})
 			}
 		}
 	}

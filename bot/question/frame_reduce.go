@@ -1,0 +1,418 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// panCues are the words of a pan on a scale.
+var panCues = cueSet{}.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueVerbCook, cueHalf, cueOnly,
+	cueWhen, cueOnebatch, cueCapacity, cueThat, cueYield, cueHowlong, cueCard, cuePercent)
+
+// takePan puts the pan named, or its empty weight, into the question.
+func (s *sense) takePan(r *reading, ms []measured) {
+	if at, pan := s.panOf(); at >= 0 && !slices.Contains(r.targets, at) {
+		r.q.Thing = pan
+		r.used[at] = true
+		return
+	}
+	for _, m := range ms {
+		if grams(m) && !r.used[m.i] && (s.precededBy(m.i, cuePan) || s.precededBy(m.i, cueTare)) {
+			r.q.Quantities = append(r.q.Quantities, inGrams(m))
+			r.used[m.i] = true
+			return
+		}
+	}
+}
+
+// grams tells a mass, or a bare number large enough to be one.
+func grams(m measured) bool {
+	return m.dim == quantity.Mass || m.dim == quantity.None && m.n.Cmp(quantity.Int(50)) > 0 && m.word != "bloom" && m.word != "baume"
+}
+
+func inGrams(m measured) quantity.Quantity {
+	if m.dim == quantity.None {
+		return quantity.Grams(m.n)
+	}
+	return m.q
+}
+
+// ratio reads "by half", "to a third", "by 70 %": the share that is left.
+func (s *sense) ratio(ms []measured) (left quantity.Number, span int, ok bool) {
+	if s.any(cueHalf) {
+		return quantity.Frac(1, 2), -1, true
+	}
+	for k := 0; k+1 < len(s.l.tokens); k++ {
+		w := s.l.tokens[k].plain
+		if w != "by" && w != "to" {
+			continue
+		}
+		n := k + 1
+		if a := s.l.tokens[n].plain; (a == "a" || a == "one" || a == "1") && n+1 < len(s.l.tokens) {
+			n++
+		}
+		var share quantity.Number
+		switch s.l.tokens[n].fold {
+		case "half":
+			share = quantity.Frac(1, 2)
+		case "third":
+			share = quantity.Frac(1, 3)
+		case "quarter":
+			share = quantity.Frac(1, 4)
+		case "tenth":
+			share = quantity.Frac(1, 10)
+		default:
+			continue
+		}
+		if w == "by" {
+			share = one.Sub(share)
+		}
+		return share, s.spanAt(n), true
+	}
+	for _, m := range ms {
+		if m.dim != quantity.Share || m.n.Cmp(quantity.Int(100)) >= 0 || m.n.Sign() <= 0 {
+			continue
+		}
+		share := m.n.Div(quantity.Int(100))
+		switch s.before(m.i) {
+		case "by":
+			return one.Sub(share), m.i, true
+		case "to":
+			return share, m.i, true
+		}
+	}
+	return quantity.Number{}, -1, false
+}
+
+// spanAt is the span that holds token k.
+func (s *sense) spanAt(k int) int {
+	return slices.IndexFunc(s.p.spans, func(sp span) bool { return sp.from <= k && k < sp.to })
+}
+
+// useRatio marks every span of "to a third" as used.
+func (s *sense) useRatio(r *reading) {
+	for i := range s.p.spans {
+		switch sp := s.span(i); {
+		case sp.kind == spanFactor && sp.factor.Less(one):
+			r.used[i] = true
+		case sp.kind == spanUnused && sp.to == sp.from+1:
+			switch s.l.tokens[sp.from].fold {
+			case "half", "third", "quarter", "tenth":
+				r.used[i] = true
+			}
+		}
+	}
+}
+
+// frameReduceTo: a reduction with its start and goal in the question: "reduce 2 kg
+// stock to 600 g in the wide pan, what does it read"; what it does to salt or sugar.
+func frameReduceTo(s *sense) []reading {
+	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "reduce", "evaporated") {
+		return nil
+	}
+	ms := s.measures()
+	if counted(ms, quantity.Brix) > 0 || counted(ms, quantity.Temperature) > 0 || s.says("unit", "abv") {
+		return nil
+	}
+	r := s.craft(WantReduceTo, "reduce", "reading")
+	s.takePan(&r, ms)
+	left, at, byRatio := s.ratio(ms)
+	var start, goal *measured
+	for k := range ms {
+		m := &ms[k]
+		if r.used[m.i] || !grams(*m) && m.dim != quantity.Volume || m.i == at {
+			continue
+		}
+		switch {
+		case start == nil && !m.to:
+			start = m
+		case goal == nil:
+			goal = m
+		default:
+			return nil
+		}
+	}
+	if start == nil || goal == nil && !byRatio {
+		return nil
+	}
+	for _, m := range []*measured{start, goal} {
+		if m == nil {
+			continue
+		}
+		g := Given{Q: m.q}
+		if m.dim == quantity.None {
+			g.Q = quantity.Grams(m.n)
+		}
+		if m.of != nil {
+			g.Item = *m.of
+			r.used[m.ofAt] = true
+		}
+		r.used[m.i] = true
+		r.q.Craft.Amounts = append(r.q.Craft.Amounts, g)
+	}
+	if goal == nil {
+		r.q.Craft.Counts = []quantity.Number{left}
+		s.useRatio(&r)
+		if at >= 0 {
+			r.used[at] = true
+		}
+	}
+	s.takeDims(&r, ms, quantity.Share)
+	s.takeFoods(&r)
+	r.consumes = r.consumes.or(panCues).with(cueSaltword, cueSugarword, cueGel, cueFrom)
+	s.useAll(&r, "thing")
+	s.use(&r, s.termsNamed("ask", "reduce", "evaporated", "how salty", "fit", "now")...)
+	switch {
+	case len(r.q.Craft.Share) > 0:
+		r.q.Craft.Topic = "share"
+	case s.says("ask", "fit") && s.any(cueCapacity):
+		r.q.Craft.Topic = "fit"
+	case (s.says("ask", "evaporated") || s.any(cueLose)) && !s.any(cueReading):
+		r.q.Craft.Topic = "evaporated"
+	}
+	r.extra -= 3
+	return []reading{r}
+}
+
+// termsNamed returns the terms of a kind with one of the names.
+func (s *sense) termsNamed(kind string, names ...string) []term {
+	var out []term
+	for _, t := range s.l.terms {
+		if t.kind == kind && slices.Contains(names, t.name) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// frameEvaporated: what boils off a recipe's reduction.
+func frameEvaporated(s *sense) []reading {
+	if !s.any(cueLose) && !s.says("ask", "evaporated") || s.any(cueReading, cueTare) {
+		return nil
+	}
+	for _, m := range s.measures() {
+		if grams(m) {
+			return nil // a reading
+		}
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.craftOf(WantEvaporated, "reduce", "", p)
+		r.consumes = r.consumes.or(panCues)
+		s.useAll(&r, "thing")
+		s.use(&r, s.termsNamed("ask", "evaporated", "reduce")...)
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// framePanFit: "does 3x perry reduction fit the wide pan".
+func framePanFit(s *sense) []reading {
+	if !s.says("ask", "fit") || !s.any(cueCapacity, cuePan, cueBatchsplit) && !s.pansNamed() {
+		return nil
+	}
+	for _, i := range s.names {
+		if s.thingOf(i, kb.MouldName, kb.MachineName) != nil {
+			return nil
+		}
+	}
+	at, pan := s.panOf()
+	var out []reading
+	for _, p := range s.picks() {
+		if at >= 0 && slices.Contains(p.spans, at) {
+			continue
+		}
+		r := s.craftOf(WantPanFit, "reduce", "", p)
+		if at >= 0 {
+			r.q.Thing = pan
+			r.used[at] = true
+		}
+		r.consumes = r.consumes.or(panCues).with(cueBatchsplit, cueEnough, cueMakeable, cueMoulds, cueHowmany)
+		s.use(&r, s.termsNamed("ask", "fit", "reduce")...)
+		s.useAll(&r, "thing")
+		if at < 0 && !s.any(cuePan) {
+			r.extra += 3
+		}
+		if p.talk && s.ctx != nil {
+			for k := range r.q.Targets {
+				r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+			}
+			out = append(out, s.resized(r, p)...)
+			continue
+		}
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+func (s *sense) pansNamed() bool {
+	at, _ := s.panOf()
+	return at >= 0
+}
+
+// frameAlcohol: what is left of the alcohol after reducing or cooking.
+func frameAlcohol(s *sense) []reading {
+	if !s.any(cueAlcoholword) && !s.says("thing", "alcohol") || s.any(cueDiet, cueFree, cueAllergen) {
+		return nil
+	}
+	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "left", "reduce", "evaporated") && !s.says("cook") {
+		return nil
+	}
+	ms := s.measures()
+	finish := func(r reading) reading {
+		r.consumes = r.consumes.or(panCues).or(verbCues).with(cueAlcoholword, cueOven, cueOnly, cueKeeps, cuePortion, cueStir)
+		s.useAll(&r, "thing", "cook")
+		s.use(&r, s.termsNamed("ask", "left", "reduce", "evaporated", "abv", "time left")...)
+		s.use(&r, s.termsNamed("unit", "abv")...)
+		if t := s.terms("cook"); len(t) > 0 {
+			r.q.Craft.Kind = cookOf(t)
+		}
+		s.takeDims(&r, ms, quantity.Time)
+		return r
+	}
+	var out []reading
+	if counted(ms, quantity.Share)+counted(ms, quantity.None) > 0 && counted(ms, quantity.Mass)+counted(ms, quantity.Volume) > 0 {
+		r := s.craft(WantAlcoholLeft, "reduce", "pan")
+		left, at, byRatio := s.ratio(ms)
+		for _, m := range ms {
+			if m.i == at {
+				r.used[m.i] = true
+				continue
+			}
+			switch {
+			case m.dim == quantity.Share:
+				s.take(&r, m)
+			case m.dim == quantity.None && m.word == "abv":
+				r.q.Craft.Share = append(r.q.Craft.Share, m.n)
+				r.used[m.i] = true
+			case m.dim == quantity.Mass || m.dim == quantity.Volume:
+				s.take(&r, m)
+			}
+		}
+		if byRatio {
+			r.q.Craft.Counts = []quantity.Number{left}
+			s.useRatio(&r)
+		}
+		s.takeFoods(&r)
+		if len(r.q.Craft.Share) == 1 && (len(r.q.Craft.Amounts) == 2 || len(r.q.Craft.Amounts) == 1 && byRatio) {
+			r = finish(r)
+			r.extra -= 3
+			out = append(out, r)
+		}
+	}
+	if s.says("cook") && len(out) == 0 && !s.recipeNamed("thing", "cook") {
+		r := finish(s.craft(WantAlcoholLeft, "reduce", "cooking"))
+		s.takeFoods(&r)
+		if counted(ms, quantity.Time) == 0 && r.q.Craft.Kind == "stirred" {
+			r.extra += 2
+		}
+		out = append(out, r)
+	}
+	for _, p := range s.picks() {
+		r := finish(s.craftOf(WantAlcoholLeft, "reduce", "recipe", p))
+		s.absorb(&r)
+		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// cookOf is the way of cooking that the terms say, the narrowest first.
+func cookOf(ts []term) string {
+	for _, n := range []string{"flamed", "overnight", "off heat", "not stirred", "baked", "stirred"} {
+		if slices.ContainsFunc(ts, func(t term) bool { return t.name == n }) {
+			return n
+		}
+	}
+	return ""
+}
+
+// frameNow: "1320 now": the pan that is being reduced reads so much; how long still.
+func frameNow(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil {
+		return nil
+	}
+	last := s.ctx.Last
+	switch last.Want {
+	case WantReading, WantNow, WantReduceTo, WantBrixTarget:
+	default:
+		return nil
+	}
+	var now, before *measured
+	var minutes *measured
+	ms := s.measures()
+	for k := range ms {
+		switch m := &ms[k]; {
+		case m.dim == quantity.Time && minutes == nil:
+			minutes = m
+		case grams(*m) && now == nil:
+			now = m
+		case grams(*m) && before == nil:
+			before, now = now, m
+		default:
+			return nil
+		}
+	}
+	if now == nil || before != nil && (minutes == nil || !s.says("ask", "ago")) {
+		return nil
+	}
+	for i := range s.p.spans {
+		switch sp := s.span(i); sp.kind {
+		case spanName:
+			if s.thingOf(i, kb.PanName) == nil {
+				return nil
+			}
+		case spanFactor, spanAllergen:
+			return nil
+		case spanUnused:
+			if sp.food {
+				return nil
+			}
+		case spanCue:
+			if !sp.cues.meets(plainCues.or(panCues).with(cueWhatabout, cueWent, cueExtra, cueAnd, cueSetready, cueTimes)) {
+				return nil
+			}
+		}
+	}
+	r := s.reading(WantNow, "reduce")
+	q := *last
+	q.Want, q.About, q.Say, q.cues = WantNow, "reduce", s.l.text, s.cues
+	q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices = nil, nil, nil, false, MissingNothing, nil
+	q.FromTalk = true
+	q.Quantity, q.HasQty = inGrams(*now), true
+	q.Readings = s.ctx.Readings
+	if last.Want != WantNow {
+		q.Craft.Kind = wantNames[last.Want]
+	}
+	r.q = q
+	r.used[now.i] = true
+	if minutes != nil {
+		r.used[minutes.i] = true
+	}
+	q.Craft.Minutes = nil
+	if before != nil {
+		r.used[before.i] = true
+		r.q.Craft.Minutes = []quantity.Number{minutes.n}
+		r.q.Quantities = append(slices.Clone(q.Quantities), inGrams(*before))
+	}
+	for i := range s.p.spans {
+		if s.span(i).kind == spanClock || s.thingOf(i, kb.PanName) != nil {
+			r.used[i] = true
+		}
+	}
+	r.q.Craft.Topic = ""
+	if s.any(cueHowlong, cueWhen) || s.says("ask", "time left") {
+		r.q.Craft.Topic = "time"
+	} else if s.any(cueLose) {
+		r.q.Craft.Topic = "lose"
+	}
+	r.consumes = plainCues.or(panCues).with(cueWhatabout, cueWent, cueExtra, cueAnd, cueSetready, cueTimes)
+	s.useAll(&r, "thing")
+	s.use(&r, s.termsNamed("ask", "now", "ago", "time left", "left", "evaporated")...)
+	r.extra -= 4
+	return []reading{r}
+}
+
+// wantNames keeps which kind of reduction a reported reading belongs to.
+var wantNames = map[Want]string{WantReading: "recipe", WantReduceTo: "given", WantBrixTarget: "brix"}

@@ -1,0 +1,270 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// degrees takes temperatures, and bare numbers that can only be one.
+func (s *sense) degrees(r *reading, ms []measured) {
+	for _, m := range ms {
+		switch {
+		case m.dim == quantity.Temperature:
+			s.take(r, m)
+		case m.dim == quantity.None && m.word != "bloom" && m.word != "baume" && !m.n.Less(quantity.Int(-40)) && m.n.Less(quantity.Int(250)) && len(r.q.Craft.Celsius) == 0:
+			r.q.Craft.Celsius = append(r.q.Craft.Celsius, m.n)
+			r.used[m.i] = true
+		}
+	}
+}
+
+// height takes metres above the sea.
+func (s *sense) height(r *reading, ms []measured) {
+	for _, m := range ms {
+		if m.dim == quantity.Length && m.q.Unit.Symbol == "m" {
+			s.take(r, m)
+		}
+	}
+}
+
+var sugarCues = craftCues.with(cueBrixword, cueDensity, cueVerbCook, cueReading, cueTemp, cueOven, cueThat, cueIn)
+
+// frameBoils: the boiling point of water or of a syrup, and the °Bx of a syrup that boils at a temperature.
+func frameBoils(s *sense) []reading {
+	ms := s.measures()
+	bx, temps := counted(ms, quantity.Brix), counted(ms, quantity.Temperature)
+	boils := s.says("ask", "boils")
+	finish := func(r reading) reading {
+		s.height(&r, ms)
+		s.takePlaces(&r)
+		s.useAll(&r, "thing", "unit")
+		s.use(&r, s.termsNamed("ask", "boils", "altitude", "now")...)
+		r.consumes = r.consumes.or(sugarCues)
+		s.unit(&r)
+		return r
+	}
+	var out []reading
+	switch {
+	case s.recipeNamed("thing", "ask"):
+	case boils && bx == 1 && temps == 0:
+		r := s.craft(WantBoils, "convert", "point")
+		s.takeDims(&r, ms, quantity.Brix)
+		out = append(out, finish(r))
+	case s.any(cueBrixword) && bx == 0 && (temps == 1 || boils && temps == 0 && counted(ms, quantity.None) == 1):
+		r := s.craft(WantBoils, "convert", "brix")
+		s.degrees(&r, ms)
+		if !boils && !s.says("thing", "syrup", "sugar") {
+			r.extra += 3
+		}
+		out = append(out, finish(r))
+	case boils && s.says("thing", "water") && bx == 0 && temps == 0 && counted(ms, quantity.Mass)+counted(ms, quantity.Volume) == 0:
+		r := s.craft(WantBoils, "convert", "water")
+		out = append(out, finish(r))
+	}
+	return out
+}
+
+// takePlaces marks cold places and words for them as used.
+func (s *sense) takePlaces(r *reading) {
+	for _, i := range s.names {
+		if s.thingOf(i, kb.ColdName) != nil {
+			r.used[i] = true
+		}
+	}
+}
+
+// frameStage: the stages of cooked sugar by name and by temperature.
+func frameStage(s *sense) []reading {
+	st := s.terms("stage")
+	if len(st) == 0 && !s.says("ask", "stage") || s.recipeNamed("stage", "thing", "ask") {
+		return nil
+	}
+	ms := s.measures()
+	r := s.craft(WantStage, "convert", "all")
+	s.height(&r, ms)
+	if len(st) > 0 {
+		r.q.Craft.Topic, r.q.Craft.Kind = "stage", st[0].name
+	}
+	s.degrees(&r, ms)
+	switch {
+	case len(r.q.Craft.Celsius) > 0 && len(st) > 0:
+		r.q.Craft.Topic = "is"
+	case len(r.q.Craft.Celsius) > 0:
+		r.q.Craft.Topic = "at"
+	case len(st) == 0 && !s.says("thing", "sugar", "syrup") && !s.says("ask", "stage"):
+		return nil
+	}
+	s.use(&r, st...)
+	s.useAll(&r, "thing")
+	s.use(&r, s.termsNamed("ask", "stage", "altitude", "boils", "now")...)
+	r.consumes = r.consumes.or(sugarCues).with(cueAll, cueCard, cueSetready, cueHowmany)
+	s.unit(&r)
+	return []reading{r}
+}
+
+// frameSyrup: °Bx, °Bé and density into one another.
+func frameSyrup(s *sense) []reading {
+	ms := s.measures()
+	bx, be, de := counted(ms, quantity.Brix), 0, counted(ms, quantity.Density)
+	for _, m := range ms {
+		if m.word == "baume" {
+			be++
+		}
+	}
+	asks := s.says("unit", "baume") || s.any(cueDensity)
+	if bx+be+de != 1 || s.says("ask", "crystal") || s.recipeNamed("thing", "unit", "ask") {
+		return nil
+	}
+	if bx == 1 && !asks || de == 1 && !s.any(cueBrixword) && !s.says("unit", "baume") {
+		return nil
+	}
+	r := s.craft(WantSyrupScale, "convert", "brix")
+	switch {
+	case bx == 1 && s.says("unit", "baume"):
+		r.q.Craft.Topic = "baume"
+	case bx == 1 || be == 1 && s.any(cueDensity):
+		r.q.Craft.Topic = "density"
+	}
+	for _, m := range ms {
+		if m.dim == quantity.Brix || m.dim == quantity.Density || m.word == "baume" {
+			s.take(&r, m)
+		}
+	}
+	s.useAll(&r, "thing", "unit")
+	r.consumes = r.consumes.or(sugarCues)
+	r.extra--
+	s.unitsOf(&r, quantity.Brix, quantity.Density)
+	return []reading{r}
+}
+
+// unitsOf marks units of the dimensions, asked for, as used.
+func (s *sense) unitsOf(r *reading, dims ...quantity.Dimension) {
+	for _, i := range s.units {
+		if slices.Contains(dims, s.span(i).unit.Dim) {
+			r.used[i] = true
+		}
+	}
+}
+
+// frameCrystal: will a syrup crystallise at a temperature.
+func frameCrystal(s *sense) []reading {
+	if !s.says("ask", "crystal") {
+		return nil
+	}
+	ms := s.measures()
+	finish := func(r reading) reading {
+		s.takeDims(&r, ms, quantity.Brix, quantity.Temperature)
+		r.q.Place = s.place()
+		s.usePlace(&r)
+		s.useAll(&r, "thing")
+		s.use(&r, s.termsNamed("ask", "crystal", "now", "left", "make")...)
+		r.consumes = r.consumes.or(sugarCues).or(verbCues).with(cueKeeps, cueWhere, cueRescue, cueStir)
+		return r
+	}
+	var out []reading
+	if counted(ms, quantity.Brix) == 1 {
+		out = append(out, finish(s.craft(WantCrystal, "safety", "brix")))
+		out[0].q.About = "convert"
+	} else if s.says("thing", "sugar", "syrup", "water") && counted(ms, quantity.Temperature) == 1 && !s.recipeNamed("thing", "ask") {
+		out = append(out, finish(s.craft(WantCrystal, "convert", "limit")))
+	}
+	for _, p := range s.picks() {
+		out = append(out, finish(s.craftOf(WantCrystal, "convert", "recipe", p)))
+	}
+	return out
+}
+
+// frameMixBrix: what to add to bring a mass from one °Bx to another, syrups poured together, syrup from nothing.
+func frameMixBrix(s *sense) []reading {
+	ms := s.measures()
+	bx := s.brixes(ms)
+	masses := 0
+	for _, m := range ms {
+		if m.dim == quantity.Mass || m.dim == quantity.Volume {
+			masses++
+		}
+	}
+	if len(bx) == 0 && !s.any(cueBrixword) || s.recipeNamed("thing", "ask") {
+		return nil
+	}
+	reduces := s.any(cueReduce, cueLose) || s.says("ask", "evaporated")
+	topic := ""
+	switch {
+	case len(bx) == 2 && masses == 1 && !reduces:
+		up := bx[0].Less(bx[1])
+		switch {
+		case up && (s.says("ask", "add") || s.says("thing", "sugar")):
+			topic = "sugar"
+		case !up && (s.says("ask", "dilute") || s.says("thing", "water") || s.says("ask", "add")):
+			topic = "water"
+		default:
+			return nil
+		}
+	case len(bx) == 2 && masses == 1 && !bx[0].Less(bx[1]) && s.says("ask", "dilute") && s.says("thing", "water"):
+		topic = "water"
+	case len(bx) == 2 && masses == 2 && !reduces:
+		topic = "blend"
+	case len(bx) == 3 && masses == 1 && !reduces:
+		topic = "square"
+	case len(bx) == 1 && masses == 1 && !reduces && (s.says("thing", "syrup") || s.says("ask", "make")) && (s.any(cueHowmuch) || s.says("thing", "sugar")):
+		topic = "make"
+	case len(bx) == 0 && masses >= 2 && s.any(cueBrixword) && !reduces:
+		topic = "what"
+	default:
+		return nil
+	}
+	r := s.craft(WantMixBrix, "balance", topic)
+	r.q.Craft.Brix = bx
+	for _, m := range ms {
+		if m.dim == quantity.Brix || m.dim == quantity.None && s.isBrix(ms, m) {
+			r.used[m.i] = true
+			continue
+		}
+		if m.dim == quantity.Mass || m.dim == quantity.Volume {
+			s.take(&r, m)
+		}
+	}
+	if topic == "what" && slices.ContainsFunc(r.q.Craft.Amounts, func(g Given) bool { return len(g.Item.Names) == 0 }) {
+		return nil
+	}
+	s.useAll(&r, "thing")
+	s.use(&r, s.termsNamed("ask", "add", "dilute", "mix", "make", "boils")...)
+	s.takeFoods(&r)
+	r.consumes = r.consumes.or(sugarCues).with(cueSwap, cueTotal, cueYield, cueReduce, cueChange, cueExtra, cueMakeable, cueSugarword, cueLose, cueFrom)
+	r.extra -= 4
+	return []reading{r}
+}
+
+// brixes are the °Bx of the message; "60 and 20 brix" are two.
+func (s *sense) brixes(ms []measured) []quantity.Number {
+	var out []quantity.Number
+	for _, m := range ms {
+		if m.dim == quantity.Brix || m.dim == quantity.None && s.isBrix(ms, m) {
+			out = append(out, m.n)
+		}
+	}
+	return out
+}
+
+// isBrix tells a bare number that shares the unit of the °Bx after it: "60 and 20 brix".
+func (s *sense) isBrix(ms []measured, m measured) bool {
+	end := s.span(m.i).to
+	for _, o := range ms {
+		if o.dim != quantity.Brix || s.span(o.i).from <= end {
+			continue
+		}
+		gap := s.l.tokens[end:s.span(o.i).from]
+		var w []string
+		for _, t := range gap {
+			w = append(w, t.plain)
+		}
+		switch strings.Join(w, " ") {
+		case "and", "to", "with", "or", "and a":
+			return true
+		}
+	}
+	return false
+}
