@@ -10,6 +10,8 @@ import (
 
 var digitRun = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
 
+var quotedWords = regexp.MustCompile(`"[^"]*"|“[^”]*”`)
+
 // looseDigits returns the numbers a person reads in the text that no fact, name or quoted word of the reply carries.
 func looseDigits(r reply, bookNames []string) []string {
 	carried := slices.Clone(bookNames)
@@ -31,6 +33,9 @@ func looseDigits(r reply, bookNames []string) []string {
 	}
 	slices.SortFunc(carried, func(a, b string) int { return len(b) - len(a) })
 	text := strings.ToLower(r.Text)
+	if r.Status != "answer" { // what was typed is given back in quotes
+		text = quotedWords.ReplaceAllString(text, " ")
+	}
 	for _, c := range carried {
 		if strings.ContainsAny(c, "0123456789") {
 			text = without(text, strings.ToLower(c))

@@ -62,6 +62,9 @@ func (m *maker) makeSharedWord() (made, bool) {
 	of := heads[w]
 	var both []string
 	for _, l := range m.b.plainLines(of[0]) {
+		if m.b.link(l) != nil {
+			continue
+		}
 		here := m.b.amountsOf(of[0], l.name, "", whole(1))
 		there := m.b.amountsOf(of[1], l.name, "", whole(1))
 		if len(there) > 0 && here[len(here)-1].value.Cmp(there[len(there)-1].value) != 0 {
@@ -136,7 +139,9 @@ func (m *maker) makeForgotten() (made, bool) {
 }
 
 func (m *maker) makeMoulds() (made, bool) {
-	rs := m.recipes(func(r *recipe) bool { return strings.HasPrefix(r.makes, "fill ") && !strings.Contains(r.makes, "around") })
+	rs := m.recipes(func(r *recipe) bool {
+		return strings.HasPrefix(r.makes, "fill ") && !strings.Contains(r.makes, "around")
+	})
 	if len(rs) == 0 {
 		return made{}, false
 	}
