@@ -316,6 +316,20 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(unknown) > 0 {
 		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
 	}
+	if len(fine) == 0 {
+		var parts []string
+		for _, r := range b.Snap.Recipes {
+			if r.Makes.IsCovers() {
+				continue
+			}
+			if ok, _, open := b.suitsGuest(r, excluded, q.Diet); ok && !open {
+				parts = append(parts, r.Name)
+			}
+		}
+		if len(parts) > 0 {
+			a.add(Fact{What: "recipes", HasItems: true, Items: parts, From: FromBook})
+		}
+	}
 	a.Recipe = nil
 	a.caution("allergens")
 }
@@ -365,4 +379,37 @@ func (b *Book) suitsGuest(r *kb.Recipe, excluded []allergen.Allergen, diet []str
 		open = open || s.Verdict == allergen.Unknown
 	}
 	return ok, leave, open
+}
+
+// listing: which recipes list an allergen, and of which it is not known.
+func (b *Book) listing(a *Answer, q *question.Question) {
+	var names, may, unknown []string
+	for _, r := range b.Snap.Recipes {
+		rep, err := allergen.Roll(b.listOf(r))
+		if err != nil {
+			continue
+		}
+		is := func(f allergen.Found) bool { return asked(q.Allergen, f.Allergen) }
+		switch {
+		case slices.ContainsFunc(rep.Contains, is):
+			names = append(names, r.Name)
+		case slices.ContainsFunc(rep.MayContain, is):
+			may = append(may, r.Name)
+		case len(rep.NotKnown) > 0:
+			unknown = append(unknown, r.Name)
+		}
+	}
+	var what []string
+	for _, x := range q.Allergen {
+		what = append(what, x.String())
+	}
+	a.add(Fact{What: "recipes", HasItems: true, Items: names, From: FromBook, How: strings.Join(what, ", ")})
+	if len(may) > 0 {
+		a.add(Fact{What: "may contain", HasItems: true, Items: may, From: FromBook})
+	}
+	if len(unknown) > 0 {
+		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
+	}
+	a.Title = Title{Recipe: strings.Join(what, ", ")}
+	a.caution("allergens")
 }

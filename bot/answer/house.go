@@ -523,6 +523,10 @@ func originOf(o larder.Origin) (from, source string) {
 // uses: which recipes use something, directly and through links.
 func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSets
+	if len(q.Items) == 0 {
+		b.listing(a, q)
+		return
+	}
 	direct := b.using(q.Items)
 	if len(direct) == 0 {
 		a.unknown("not used", strings.Join(itemTexts(q.Items), ", "))

@@ -105,7 +105,9 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 	return b.stepsOf(r, in)
 }
 
-func verbIs(st *recipe.Step, v string) bool { return name.Fold(st.Verb) == name.Fold(v) }
+func verbIs(st *recipe.Step, v string) bool {
+	return name.Fold(st.Verb) == name.Fold(v) || v == "hold" && st.Hold != nil
+}
 
 func isOven(st *recipe.Step) bool {
 	v := name.Fold(st.Verb)
@@ -302,7 +304,8 @@ func (b *Book) timeFacts(st *recipe.Step, q *question.Question) []Fact {
 	if at == "" && st.At != nil {
 		at = st.At.Text
 	}
-	if st.For != nil {
+	held := len(q.Verbs) > 0 && q.Verbs[0] == "hold" && st.Hold != nil // asked for that alone
+	if st.For != nil && !held {
 		out = append(out, spanFact(st.Verb, st.For, at))
 	}
 	if st.Hold != nil {
@@ -394,7 +397,21 @@ func keepShown(q quantity.Quantity) string {
 func where(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSets
 	r := q.Targets[0].Recipe
-	var kept, steps []string
+	var kept, steps, in []string
+	if q.Has("vessel") {
+		for i := range r.Method {
+			if st := &r.Method[i]; st.In != "" {
+				in = append(in, st.Verb+": "+st.In)
+			}
+		}
+		if len(in) == 0 {
+			a.unknown("no vessel", r.Name)
+			return
+		}
+		a.add(Fact{What: "in", HasItems: true, Items: in, Of: r.Name, From: FromBook})
+		a.Title = Title{Recipe: r.Name}
+		return
+	}
 	for _, k := range r.Keeps {
 		if k.Where != "" && !slices.Contains(kept, k.Where) {
 			kept = append(kept, k.Where)

@@ -33,7 +33,7 @@ func (l *lattice) tokenRange(start, end int) (from, to int, ok bool) {
 func (l *lattice) addQuantities(m quantity.Measure) {
 	for _, q := range quantity.Scan(l.text, m) {
 		from, to, ok := l.tokenRange(q.Start, q.End)
-		if !ok || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
+		if !ok || l.labels(from) || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
 			continue // "half" is of a batch: addFactors
 		}
 		cost := costSpan
@@ -46,6 +46,18 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		l.addUnit(i, m)
 		l.addClock(i)
 	}
+}
+
+// labels reports whether the number at token i only tells which one: "table 12".
+func (l *lattice) labels(i int) bool {
+	if i == 0 {
+		return false
+	}
+	switch l.tokens[i-1].plain {
+	case "table", "tbl", "ticket", "check", "room", "station", "step", "page", "number", "nr":
+		return l.tokens[i].number
+	}
+	return false
 }
 
 // dropsMinus reports whether a minus stands right before the number at byte i

@@ -120,6 +120,8 @@ const (
 	cueExtra
 	cueFewer
 	cueOnebatch
+	cueMenu
+	cueVessel
 )
 
 var cueNames = [...]string{
@@ -241,4 +243,6 @@ var cueNames = [...]string{
 	"extra",
 	"fewer",
 	"onebatch",
+	"menu",
+	"vessel",
 }

@@ -380,13 +380,13 @@ func (s *sense) usePlace(r *reading) {
 
 // frameWhere: where it is kept or goes.
 func frameWhere(s *sense) []reading {
-	if !s.any(cueWhere) {
+	if !s.any(cueWhere, cueVessel) {
 		return nil
 	}
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.start(WantWhere, "lookup", p)
-		r.consumes = r.consumes.or(verbCues).with(cueWhere, cueKeeps)
+		r.consumes = r.consumes.or(verbCues).with(cueWhere, cueKeeps, cueVessel, cuePan, cueMoulds, cueReduce)
 		r.q.Verbs = s.verbs()
 		out = append(out, r)
 	}
@@ -402,6 +402,10 @@ func frameMakes(s *sense) []reading {
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.oneOf(p) && s.any(cueWeigh) && !s.any(cueTotal, cueBatch, cueOnebatch) {
+				r.q.Per = PerPiece // "what does one tuile weigh"
+				r.q.Targets[0].Scale = Scale{}
+			}
 			if s.any(cuePiece, cuePortion) {
 				r.q.Per = PerPiece
 				r.consumes = r.consumes.with(cuePiece, cuePortion)
@@ -499,4 +503,18 @@ func frameBatches(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// oneOf reports whether "one", "a single" or 1 stands right before the recipe.
+func (s *sense) oneOf(p pick) bool {
+	for _, i := range p.spans {
+		if i < 0 {
+			continue
+		}
+		switch s.before(i) {
+		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma":
+			return true
+		}
+	}
+	return false
 }

@@ -86,6 +86,9 @@ func frameAllergens(s *sense) []reading {
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed
 		}
+		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
+			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
+		}
 		if s.any(cueHowmuch, cueHowmany) || len(s.quant) > 0 {
 			r.extra += 6
 		}
@@ -94,13 +97,24 @@ func frameAllergens(s *sense) []reading {
 	return out
 }
 
+// isAllergen reports whether the one name used is a word for an allergen.
+func (s *sense) isAllergen(r reading) bool {
+	for _, i := range s.names {
+		if r.used[i] {
+			_, ok := allergenTable()[s.folded(s.span(i))]
+			return ok
+		}
+	}
+	return false
+}
+
 // frameMenuFor: what somebody can eat over the whole book.
 func frameMenuFor(s *sense) []reading {
-	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen) {
+	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen, cueMenu) {
 		return nil
 	}
 	r := s.reading(WantMenuFor, "allergen")
-	r.consumes = plainCues.with(cueFree, cueUses, cueWithout, cueContain, cueAllergen, cueCovers, cueNot, cueOr, cueNo, cueCard, cueAll, cuePlating)
+	r.consumes = plainCues.with(cueFree, cueUses, cueWithout, cueContain, cueAllergen, cueCovers, cueNot, cueOr, cueNo, cueCard, cueAll, cuePlating, cueMenu)
 	s.takeAllergens(&r)
 	s.takeDiets(&r)
 	if len(r.q.Allergen) == 0 && len(r.q.Diet) == 0 {
@@ -109,7 +123,10 @@ func frameMenuFor(s *sense) []reading {
 	if len(r.q.Allergen) == 0 {
 		r.q.About = "diet"
 	}
-	if !s.any(cueUses) && !s.any(cueFree, cueWithout) {
+	if s.any(cueContain) && !s.any(cueFree, cueWithout, cueDiet) {
+		r.extra += 6 // "which dishes contain nuts"
+	}
+	if !s.any(cueUses, cueMenu) && !s.any(cueFree, cueWithout) {
 		r.extra += 5
 	}
 	r.q.Free = true

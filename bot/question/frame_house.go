@@ -177,7 +177,12 @@ func frameUses(s *sense) []reading {
 		}
 	}
 	if len(r.q.Items) == 0 {
-		return nil
+		s.takeAllergens(&r)
+		r.consumes = r.consumes.with(cueAllergen, cueMenu)
+		r.q.About = "allergen"
+		if len(r.q.Allergen) == 0 || s.any(cueFree, cueWithout) {
+			return nil
+		}
 	}
 	return []reading{r}
 }

@@ -118,7 +118,7 @@ func frameSteps(s *sense) []reading {
 			r.q.Time = true
 		}
 		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
-			r.extra += 2
+			r.extra += 3
 			if s.l.tokens[len(s.l.tokens)-1].plain == "at" || s.l.tokens[len(s.l.tokens)-1].plain == "to" {
 				r.q.Temp = true
 			} else {

@@ -374,6 +374,8 @@ func (l *lattice) addUnused() {
 		t := &l.tokens[i]
 		s := span{kind: spanUnused, from: i, to: i + 1}
 		switch {
+		case t.number && l.labels(i):
+			s.cost = costLoose
 		case t.number:
 			s.cost = costNumber
 		case len(t.plain) == 1:

@@ -213,6 +213,7 @@ type Item struct {
 	Larder *larder.Item
 	Recipe *kb.Recipe
 	Part   bool // a part of a name
+	InBook bool // a line of the book has it by that very name
 	// Kind words: a food that the book lacks.
 	Foreign bool
 }

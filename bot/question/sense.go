@@ -93,7 +93,7 @@ func (s *sense) finish(r reading) *Question {
 				continue
 			}
 			w := s.text(i)
-			if sp.food || s.l.tokens[sp.from].number {
+			if sp.food || s.l.tokens[sp.from].number && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true
 			}
@@ -257,6 +257,7 @@ func (s *sense) item(i int) (Item, bool) {
 			continue
 		}
 		it.Part = it.Part && h.part
+		it.InBook = it.InBook || e.InBook && !h.part
 		n := strings.Join(e.words, " ")
 		if !h.part && !slices.Contains(it.Names, n) {
 			it.Names = append(it.Names, n)
@@ -342,7 +343,7 @@ func (it *Item) fits(line, as string, item *larder.Item, link *kb.Recipe) lineMa
 			if f == want {
 				return exactMatch
 			}
-			if best == noMatch && containsWords(f, want) {
+			if best == noMatch && containsWords(f, want) && !(it.InBook && item != nil && item != it.Larder && !isHead(f, want)) {
 				best = partMatch
 			}
 		}
@@ -370,6 +371,13 @@ func hasWord(s, w string) bool {
 		}
 		s = s[end:]
 	}
+}
+
+// isHead reports whether want ends have's name: "flour" of "rye flour", "cream"
+// of "cream 35 %", but not "egg" of "egg yolk".
+func isHead(have, want string) bool {
+	have = strings.TrimRight(have, "0123456789.,% ")
+	return have == want || strings.HasSuffix(have, " "+want)
 }
 
 // containsWords reports whether all words of want stand in have.

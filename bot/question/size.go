@@ -242,6 +242,13 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 			given(it, next, cost)
 		}
 	}
+	if !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) && cs.empty() || cs.has(cueExtra) {
+		if j, loose := s.ahead(i, isTarget); j >= 0 { // "4 extra pear plates"
+			put(Scale{Kind: ScaleCount, N: n}, loose)
+		} else if len(s.quant) == 1 && !p.talk && (rec.Makes.IsCovers() || pieceWord(rec) != "") && sp.q.Q.Unit.Symbol == "" && !sp.q.Words {
+			put(Scale{Kind: ScaleFor, N: n}, 4) // "we do 80 tonight"
+		}
+	}
 	if prev := s.prev(i); isTarget(prev) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
 		put(Scale{Kind: ScaleCount, N: n}, 3)
 	}
@@ -305,4 +312,23 @@ func (s *sense) allMoulds(r *reading, p pick) {
 	if s.any(cueFill) && s.any(cueAll) && s.any(cueMoulds) {
 		r.q.Targets[0].Scale = Scale{Kind: ScaleSheets, All: true}
 	}
+}
+
+// ahead finds a target within three spans after i with only words between that
+// stand for no name or number, and counts those.
+func (s *sense) ahead(i int, isTarget func(int) bool) (at, loose int) {
+	for j := i + 1; j < len(s.p.spans) && j <= i+3; j++ {
+		if s.l.tokens[s.span(j).from].breaks {
+			break
+		}
+		switch sp := s.span(j); {
+		case isTarget(j):
+			return j, loose
+		case sp.kind == spanCue || sp.kind == spanUnused && !sp.food:
+			loose++
+		default:
+			return -1, 0
+		}
+	}
+	return -1, 0
 }
