@@ -26,7 +26,7 @@ func TestAblation(t *testing.T) {
 	for _, name := range testBooks {
 		b := openBook(t, bookDir(name))
 		var whole []result
-		for _, res := range askBank(t, name, bookDir(name), bankOf(t, name)) {
+		for _, res := range wholeBank(t, name) {
 			if res.verdict == right && res.q.Expect.Status[0] == "answer" && len(res.q.Expect.Facts) == 1 && slices.Contains([]string{"lookup", "scale"}, res.q.Kind) {
 				whole = append(whole, res)
 			}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -58,6 +59,22 @@ func askBank(t testing.TB, name, dir string, qs []question) []result {
 	return out
 }
 
+var (
+	wholeMu    sync.Mutex
+	wholeBanks = map[string][]result{}
+)
+
+// wholeBank is what the bank of a book got from that book, asked once for all tests.
+func wholeBank(t testing.TB, name string) []result {
+	t.Helper()
+	wholeMu.Lock()
+	defer wholeMu.Unlock()
+	if wholeBanks[name] == nil {
+		wholeBanks[name] = askBank(t, name, bookDir(name), bankOf(t, name))
+	}
+	return wholeBanks[name]
+}
+
 // tally counts verdicts.
 type tally struct{ asked, right, wrong, missed, over int }
 
@@ -87,7 +104,7 @@ func TestBank(t *testing.T) {
 	kinds := map[string]*tally{}
 	var report strings.Builder
 	for _, name := range testBooks {
-		for _, res := range askBank(t, name, bookDir(name), bankOf(t, name)) {
+		for _, res := range wholeBank(t, name) {
 			if kinds[res.q.Kind] == nil {
 				kinds[res.q.Kind] = &tally{}
 			}

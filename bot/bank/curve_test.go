@@ -64,7 +64,7 @@ func TestCurve(t *testing.T) {
 		in[kind].add(v)
 	}
 	for _, name := range testBooks {
-		for _, res := range askBank(t, name, bookDir(name), bankOf(t, name)) {
+		for _, res := range wholeBank(t, name) {
 			bank.add(res.r, res.verdict)
 			count(kinds, res.q.Kind, res.verdict)
 			half := 0

@@ -20,6 +20,11 @@ func looseDigits(r reply, bookNames []string) []string {
 		carried = append(carried, f.Shown, f.What, f.Of, f.Part, f.At, f.Source)
 		carried = append(carried, f.Items...)
 		values = append(values, f.numbers()...)
+		for _, n := range digitRun.FindAllString(f.Shown, -1) { // "0.13 pods (0.4 g)" may be said again in parts
+			if v, err := strconv.ParseFloat(n, 64); err == nil {
+				values = append(values, v)
+			}
+		}
 		if f.Plus != nil {
 			values = append(values, *f.Plus)
 		}

@@ -90,17 +90,17 @@ func (rn *renaming) pattern(expression string, names []named, facts bool) string
 func TestBookSwap(t *testing.T) {
 	var plainly, renamed tally
 	for i, name := range testBooks {
-		var qs, swaps []question
-		b := openBook(t, bookDir(name))
-		rn := newRenaming(b.names(), uint64(100+i))
+		var before []result
+		var swaps []question
+		rn := newRenaming(openBook(t, bookDir(name)).names(), uint64(100+i))
 		dir := filepath.Join(t.TempDir(), name)
 		rn.book(t, bookDir(name), dir)
-		for _, q := range bankOf(t, name) {
-			if !q.NoSwap {
-				qs, swaps = append(qs, q), append(swaps, rn.swapped(q))
+		for _, res := range wholeBank(t, name) {
+			if !res.q.NoSwap {
+				before, swaps = append(before, res), append(swaps, rn.swapped(res.q))
 			}
 		}
-		before, after := askBank(t, name, bookDir(name), qs), askBank(t, name, dir, swaps)
+		after := askBank(t, name, dir, swaps)
 		for j := range before {
 			plainly.add(before[j].verdict)
 			renamed.add(after[j].verdict)
