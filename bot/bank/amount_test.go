@@ -46,8 +46,6 @@ func sum(a, b *big.Rat) *big.Rat   { return new(big.Rat).Add(a, b) }
 func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
 func float(a *big.Rat) float64     { f, _ := a.Float64(); return f }
 func half(a, b *big.Rat) *big.Rat  { return quo(sum(a, b), whole(2)) }
-	return strings.TrimRight(strings.TrimRight(r.FloatString(6), "0"), ".")
-}
 func hundredth(r *big.Rat) *big.Rat { return quo(r, whole(100)) }
 
 // Definitions of NIST SP 811, appendix B, for mass; US volumes as the book format writes them.
