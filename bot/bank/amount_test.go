@@ -39,13 +39,13 @@ func rat(s string) *big.Rat {
 	return r
 }
 
-func whole(n int64) *big.Rat       { return big.NewRat(n, 1) }
-func mul(a, b *big.Rat) *big.Rat   { return new(big.Rat).Mul(a, b) }
-func quo(a, b *big.Rat) *big.Rat   { return new(big.Rat).Quo(a, b) }
-func sum(a, b *big.Rat) *big.Rat   { return new(big.Rat).Add(a, b) }
-func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
-func float(a *big.Rat) float64     { f, _ := a.Float64(); return f }
-func half(a, b *big.Rat) *big.Rat  { return quo(sum(a, b), whole(2)) }
+func whole(n int64) *big.Rat        { return big.NewRat(n, 1) }
+func mul(a, b *big.Rat) *big.Rat    { return new(big.Rat).Mul(a, b) }
+func quo(a, b *big.Rat) *big.Rat    { return new(big.Rat).Quo(a, b) }
+func sum(a, b *big.Rat) *big.Rat    { return new(big.Rat).Add(a, b) }
+func minus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Sub(a, b) }
+func float(a *big.Rat) float64      { f, _ := a.Float64(); return f }
+func half(a, b *big.Rat) *big.Rat   { return quo(sum(a, b), whole(2)) }
 func hundredth(r *big.Rat) *big.Rat { return quo(r, whole(100)) }
 
 // Definitions of NIST SP 811, appendix B, for mass; US volumes as the book format writes them.
