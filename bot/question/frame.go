@@ -43,6 +43,10 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
+		if s.itself(r, i) { // "how many tuiles from one batch of tuile"
+			r.used[i] = true
+			continue
+		}
 		cost := costLostItem
 		for _, t := range r.q.Targets {
 			if m, c := it.match(t.Recipe); m != noMatch {
@@ -420,10 +424,20 @@ func frameMakes(s *sense) []reading {
 				r.q.About = "scale"
 			}
 			s.unit(&r)
+			for _, i := range s.names {
+				r.used[i] = r.used[i] || s.itself(r, i)
+			}
 			out = append(out, r)
 		}
 	}
 	return out
+}
+
+// itself reports whether span i names a target once more.
+func (s *sense) itself(r reading, i int) bool {
+	return slices.ContainsFunc(s.recipesOf(i, 24), func(o option) bool {
+		return slices.ContainsFunc(r.q.Targets, func(t Target) bool { return t.Recipe == o.recipe })
+	})
 }
 
 // frameMakeable: how much can be made from what is left.
