@@ -168,7 +168,7 @@ func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
 	var choices []question.Choice
 	recipes := true
 	for _, r := range rs {
-		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != best.a.Status || r.q.Want != best.q.Want {
+		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk || r.q.Want != best.q.Want {
 			continue
 		}
 		if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {

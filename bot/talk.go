@@ -47,7 +47,7 @@ func (t *talks) put(id ConversationID, at time.Time, before *question.Context, a
 	if len(t.m) >= mostTalks {
 		t.drop(at)
 	}
-	t.m[id] = &talk{at, next(before, a)}
+	t.m[id] = &talk{at, next(before, a, at)}
 }
 
 // drop forgets what is over, and if that is not enough the oldest.
@@ -70,7 +70,7 @@ func (t *talks) drop(now time.Time) {
 
 // next is the context after an answer: each new line replaces what it names;
 // unknown and refused clear nothing.
-func next(before *question.Context, a *answer.Answer) question.Context {
+func next(before *question.Context, a *answer.Answer, at time.Time) question.Context {
 	var ctx question.Context
 	if before != nil {
 		ctx = *before
@@ -97,6 +97,15 @@ func next(before *question.Context, a *answer.Answer) question.Context {
 		return ctx
 	}
 	ctx.Last = q
+	switch q.Want { // what a pan was told to read belongs to this reduction
+	case question.WantReading, question.WantReduceTo, question.WantBrixTarget:
+		ctx.Readings = nil
+		if q.Want == question.WantReading && len(q.Targets) > 0 {
+			ctx.Readings = q.Weighings(at)
+		}
+	case question.WantNow:
+		ctx.Readings = q.Weighings(at)
+	}
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		ctx.Targets = keptSize(ctx.Targets, q.Targets)
 	}

@@ -52,8 +52,12 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			}
 		}
 		for _, fs := range each {
+			if q.Gross {
+				fs = b.gross(a, it, fs)
+			}
 			a.add(fs...)
 		}
+		b.listedToo(a, q, it)
 	}
 	if len(a.Facts) == 0 && len(a.Notes) == 0 {
 		b.lacks(a, q, lacking)
@@ -667,4 +671,50 @@ func cautionsFor(a *Answer, q *question.Question) {
 			cautionsOf(a, q.Targets[i].Recipe)
 		}
 	}
+}
+
+// gross puts before an amount what to buy for it, untrimmed.
+func (b *Book) gross(a *Answer, it *question.Item, fs []Fact) []Fact {
+	for _, f := range fs {
+		item := b.Snap.Larder.Find(f.What)
+		if f.Unit != "g" || f.Value == nil || item == nil {
+			continue
+		}
+		if item.Usable == nil || item.Usable.Sign() <= 0 {
+			a.note("no usable", f.What)
+			return fs
+		}
+		g := b.mass(a, f.What, f.Value.Div(*item.Usable))
+		g.Of, g.From, g.At = f.Of, FromCalculated, "to buy"
+		pct := item.Usable.Mul(quantity.Int(100))
+		u := Fact{What: "usable", Value: &pct, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(pct)), Of: f.What}
+		u.From, u.Source = originOf(item.UsableOrigin)
+		g.How = f.Shown + " ÷ " + u.Shown
+		return append([]Fact{g, u}, fs...)
+	}
+	return fs
+}
+
+// listedToo adds what the recipe lists of an allergen where "celery?" may ask
+// for that as much as for the amount.
+func (b *Book) listedToo(a *Answer, q *question.Question, it *question.Item) {
+	x, ok := it.Allergen()
+	if !ok || q.Has("howmuch") || q.Has("howmany") || sizedAny(q) || len(q.Items) > 1 || len(q.Targets) != 1 || a.Status != StatusAnswer {
+		return
+	}
+	q2 := *q
+	q2.Allergen = []recipe.Allergen{x}
+	q2.Items = nil
+	form, title, about := a.Form, a.Title, a.About
+	allergens(b, a, &q2, time.Time{})
+	a.Form, a.Title, a.About = form, title, about
+}
+
+func sizedAny(q *question.Question) bool {
+	for _, t := range q.Targets {
+		if t.Scale.Kind != question.ScaleNone {
+			return true
+		}
+	}
+	return false
 }

@@ -81,6 +81,9 @@ func init() {
 		question.WantRescue: rescue,
 		question.WantUnsafe: unsafe,
 	}
+	for w, h := range craftHandlers {
+		handlers[w] = h
+	}
 }
 
 func talk(code string) handler {

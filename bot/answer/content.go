@@ -10,6 +10,7 @@ import (
 	"tamis/calc/cost"
 	"tamis/calc/mix"
 	"tamis/calc/quantity"
+	"tamis/calc/reduce"
 	"tamis/kb/larder"
 )
 
@@ -19,7 +20,7 @@ var hundred = quantity.Int(100)
 func (b *Book) mixture(a *Answer, q *question.Question) (m mix.Mixture, label string, ok bool) {
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		r := q.Targets[0].Recipe
-		w, err := mix.Compose(b.mixOf(r), nil)
+		w, err := mix.Compose(b.mixOf(r), reduce.AlcoholLost)
 		if err != nil {
 			a.unknown("no composition", r.Name)
 			return m, r.Name, false

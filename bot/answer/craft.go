@@ -203,16 +203,19 @@ func (b *Book) altitudeFact(a *Answer, m quantity.Number, from string) {
 		a.assume("at sea level")
 		return
 	}
+	if from == FromHouse && m.Less(hundred) {
+		return // nothing that a thermometer shows
+	}
 	f := b.figure("altitude", m, quantity.Unit{Symbol: "m", Dim: quantity.Count})
 	f.Shown = m.Fixed(0) + " m"
 	f.From = from
 	a.add(f)
-	if from == FromHouse && m.Cmp(hundred) >= 0 {
+	if from == FromHouse {
 		a.assume("house altitude", f.Shown)
 	}
 }
 
-// place is the temperature that a cold place of the house has.
+// placeTemp is the temperature given, else that of the cold place named.
 func (b *Book) placeTemp(q *question.Question) (c quantity.Number, label string, ok bool) {
 	if len(q.Craft.Celsius) > 0 {
 		return q.Craft.Celsius[0], "", true
@@ -221,6 +224,12 @@ func (b *Book) placeTemp(q *question.Question) (c quantity.Number, label string,
 	for _, p := range b.Snap.House.Cold {
 		if want != "" && (sameFold(p.Name, want) || slices.Contains(name.Words(p.Name), name.Fold(want))) {
 			return p.At.Base(), p.Name, true
+		}
+	}
+	for _, p := range b.Snap.House.Cold { // "fridge" where the house has another word for it
+		t := p.At.Base()
+		if want == "fridge" && t.Sign() > 0 && t.Less(quantity.Int(10)) || want == "freezer" && t.Less(quantity.Int(-10)) {
+			return t, p.Name, true
 		}
 	}
 	return c, "", false

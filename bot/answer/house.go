@@ -371,6 +371,10 @@ func convert(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		what = to.Dim.String()
 	}
 	f := b.measured(what, out)
+	f.Unit = unitName(out.Unit)
+	if to.Dim == quantity.Count {
+		f.Shown = out.N.Fixed(1)
+	}
 	if to.Symbol == "g" || to.Symbol == "kg" {
 		f.Shown = quantity.ShowMass(quantity.Round(out.Base(), b.scales))
 		if to.Symbol == "kg" {
@@ -420,6 +424,16 @@ func (b *Book) turn(q quantity.Quantity, to quantity.Unit, it *question.Item) (o
 			return out, "", "", "no conversion"
 		}
 		return out, q.String(), "", ""
+	}
+	if to.Dim == quantity.Count && q.Unit.Dim == quantity.Mass {
+		if it == nil {
+			return out, "", "", "ask ingredient"
+		}
+		m, ok := b.pieceMass(it, nil, "")
+		if !ok || m.Sign() <= 0 {
+			return out, "", "", "no piece"
+		}
+		return quantity.Of(q.Base().Div(m), to), q.String() + " ÷ " + m.String() + " g", "", ""
 	}
 	mass := func(d quantity.Dimension) bool { return d == quantity.Mass }
 	volume := func(d quantity.Dimension) bool { return d == quantity.Volume }

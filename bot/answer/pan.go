@@ -6,6 +6,7 @@ import (
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
+	"tamis/calc/reduce"
 	"tamis/kb"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
@@ -40,15 +41,24 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	tare, panName, from, ok := b.tare(q, st)
 	if !ok {
-		var choices []question.Choice
-		for _, p := range b.Snap.House.Pans {
-			choices = append(choices, question.Choice{Label: p.Name})
-		}
-		a.asks("ask pan", choices, r.Name)
+		a.asks("ask pan", b.panChoices(q), r.Name)
 		return
 	}
 	if st.In != "" && q.Thing == nil && len(q.Quantities) == 0 {
 		a.assume("pan", panName)
+	}
+	if q.Has("start") && st.From != nil && !q.HasQty {
+		start := st.From.Base().Mul(s.factor)
+		f := b.mass(a, "pan reading", tare.Add(start))
+		f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+start.String()+" g"
+		g := b.mass(a, "start", start)
+		g.Of, g.How = r.Name, s.how(st.From.String())
+		e := b.mass(a, "empty", tare)
+		e.Of, e.From = panName, from
+		a.add(f, g, e)
+		a.add(s.facts...)
+		a.Title = s.title
+		return
 	}
 	full := tare.Add(target)
 	read := b.mass(a, "pan reading", full)
@@ -117,6 +127,20 @@ func (b *Book) bareReading(a *Answer, q *question.Question) {
 		return
 	}
 	target := q.Quantity.Base()
+	if q.Net {
+		if target.Cmp(tare) <= 0 {
+			a.unknown("below tare", q.Quantity.String(), panName)
+			return
+		}
+		f := b.mass(a, "total", target.Sub(tare))
+		f.From, f.At, f.How = FromCalculated, panName, target.String()+" g − "+tare.String()+" g"
+		empty := b.mass(a, "empty", tare)
+		empty.From, empty.Of = from, panName
+		now := b.mass(a, "reading now", target)
+		now.From = FromAsked
+		a.add(f, empty, now)
+		return
+	}
 	f := b.mass(a, "pan reading", tare.Add(target))
 	f.From, f.At, f.How = FromCalculated, panName, tare.String()+" g + "+target.String()+" g"
 	empty := b.mass(a, "empty", tare)
@@ -131,7 +155,10 @@ func (b *Book) tare(q *question.Question, st *recipe.Step) (quantity.Number, str
 	if len(q.Quantities) > 0 {
 		return q.Quantities[0].Base(), "pan", FromAsked, true
 	}
-	n := st.In
+	n := ""
+	if st != nil {
+		n = st.In
+	}
 	if q.Thing != nil {
 		n = q.Thing.Text
 	}
@@ -145,7 +172,7 @@ func (b *Book) fitsPan(a *Answer, panName string, start quantity.Number) {
 	if !ok || p.Holds == nil {
 		return
 	}
-	if start.Cmp(p.Holds.Base().Mul(quantity.Frac(3, 4))) > 0 {
+	if start.Cmp(p.Holds.Base().Mul(quantity.Int(1).Sub(reduce.HeadRoom()))) > 0 {
 		a.note("two pans", panName)
 	}
 }
@@ -164,6 +191,13 @@ func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if end.Cmp(m) > 0 {
 		a.unknown("target above start", d[0].String(), d[1].String())
 		return
+	}
+	if q.Thing != nil {
+		if p, ok := b.Snap.Pan(q.Thing.Text); ok {
+			c := cooking{start: m, target: end}
+			a.add(b.readingFacts(a, &c, p.Empty.Base(), p.Name, FromHouse)...)
+			b.fitsPan(a, p.Name, m)
+		}
 	}
 	f := b.mass(a, "total", end)
 	f.From, f.How = FromCalculated, q.Quantity.String()+" × "+from.String()+" ÷ "+to.String()

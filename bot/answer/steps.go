@@ -145,8 +145,15 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		keeps(b, a, q, time.Time{})
 		return
 	}
+	if q.Time && q.Has("verb_out") && b.outFacts(a, q.Targets[0].Recipe, q.Say) {
+		return
+	}
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
+	}
+	if len(a.Facts) == 0 && q.Temp && len(q.Verbs) > 0 && !q.Oven && !q.Core { // the verb is none of the book's: all its temperatures
+		q.Verbs = nil
+		b.stepFacts(a, q, q.Targets[0].Recipe)
 	}
 	if len(a.Facts) == 0 && a.Status == StatusAnswer {
 		r := q.Targets[0].Recipe
@@ -440,4 +447,33 @@ func where(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	a.Title = Title{Recipe: r.Name}
+}
+
+// outFacts: how long a part may stand out before service, from the plates it is on.
+func (b *Book) outFacts(a *Answer, r *kb.Recipe, say string) bool {
+	said := name.Words(say)
+	put := func(dish *kb.Recipe, only *kb.Recipe) {
+		for i := range dish.Lines {
+			l := &dish.Lines[i]
+			if l.Out == nil || only != nil && l.Link != only {
+				continue
+			}
+			f := spanFact("out", l.Out, l.Name)
+			f.Of = dish.Name
+			if only == nil && slices.ContainsFunc(strings.Fields(l.Fold), func(w string) bool { return slices.Contains(said, w) && !strings.Contains(name.Fold(dish.Name), w) }) {
+				a.Facts = append([]Fact{f}, a.Facts...)
+				continue
+			}
+			a.add(f)
+		}
+	}
+	if r.IsPlate {
+		put(r, nil)
+	} else {
+		for _, dish := range r.UsedIn {
+			put(dish, r)
+		}
+	}
+	a.Title = Title{Recipe: r.Name}
+	return len(a.Facts) > 0
 }

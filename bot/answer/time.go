@@ -93,6 +93,10 @@ func (b *Book) timed(q *question.Question) []placed {
 // ready: when something that went in is ready.
 func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	a.Form = FormLines
+	if len(q.Targets) == 0 || q.Want == question.WantTimer && q.Ago != nil {
+		b.plainTimer(a, q, now)
+		return
+	}
 	r := q.Targets[0].Recipe
 	ps := b.timed(q)
 	if len(ps) == 0 {
@@ -119,6 +123,9 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	start := now
 	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
 		start, _ = b.moment(q.Clock, now, true)
+	}
+	if q.Ago != nil && q.Want == question.WantReady {
+		start = now.Add(-minutes(q.Ago.Base()))
 	}
 	sp := st.For
 	put := func(what string, n *quantity.Number) {
@@ -270,4 +277,19 @@ func unsafe(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	a.Why = phrase("unsafe", b.Snap.House.FoodCode)
+}
+
+// plainTimer: "timer 8 minutes": when that is over.
+func (b *Book) plainTimer(a *Answer, q *question.Question, now time.Time) {
+	if q.Ago == nil || q.Ago.Base().Sign() <= 0 {
+		a.asks("ask when", nil, "")
+		return
+	}
+	a.Recipe = nil
+	f := momentFact("ready at", now.Add(minutes(q.Ago.Base())), now)
+	f.How = q.Ago.String()
+	d := b.measured("asked", *q.Ago)
+	d.From = FromAsked
+	a.add(f, d)
+	a.note("no timers yet")
 }

@@ -128,7 +128,8 @@ func (t *craftTable) add(words []string, k term) {
 	}
 }
 
-// addTerms finds the craft's words; of those of one kind that overlap the longest stands.
+// addTerms finds the craft's words; of those of one kind that overlap the longest
+// stands, and one phrase may be several terms.
 func (l *lattice) addTerms() {
 	for i := range l.tokens {
 		l.walkTerms(i, i, crafts().root, 0, "")
@@ -144,7 +145,7 @@ func (l *lattice) addTerms() {
 	})
 	kept := l.terms[:0:0]
 	for _, t := range l.terms {
-		if !slices.ContainsFunc(kept, func(o term) bool { return o.kind == t.kind && o.from < t.to && t.from < o.to }) {
+		if !slices.ContainsFunc(kept, func(o term) bool { return o.kind == t.kind && o.from < t.to && t.from < o.to && (o.name == t.name || o.from != t.from || o.to != t.to || o.cost < t.cost) }) {
 			kept = append(kept, t)
 		}
 	}

@@ -122,6 +122,9 @@ const (
 	cueOnebatch
 	cueMenu
 	cueVessel
+	cueModifier
+	cueStart
+	cueNet
 )
 
 var cueNames = [...]string{
@@ -245,4 +248,7 @@ var cueNames = [...]string{
 	"onebatch",
 	"menu",
 	"vessel",
+	"modifier",
+	"start",
+	"net",
 }

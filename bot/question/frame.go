@@ -17,7 +17,11 @@ type frame func(s *sense) []reading
 var frames = []frame{
 	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 	frameThing, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
-	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+	frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow,
+	frameBoils, frameStage, frameSyrup, frameCrystal, frameMixBrix,
+	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
+	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
 }
 
 // restItems takes the names that are left as ingredients or parts of the targets.
@@ -26,6 +30,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 	without := false
 	for i := range s.p.spans {
 		sp := s.span(i)
+		if s.l.tokens[sp.from].breaks && i > 0 {
+			without = false
+		}
 		if sp.kind == spanCue && !sp.cues.has(cueFiller) {
 			if sp.cues.has(cueWithout) || sp.cues.has(cueNot) {
 				without = true
@@ -106,6 +113,13 @@ func frameAmount(s *sense) []reading {
 				continue
 			}
 			s.unit(&r)
+			if s.any(cueUsable) {
+				r.q.Gross = true
+				r.consumes = r.consumes.with(cueUsable, cueOrder)
+			}
+			if p.talk && s.any(cueOnebatch) && !sizedAny(r.q.Targets) {
+				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: one}
+			}
 			r.consumes = r.consumes.with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueAll, cueOnly, cueFill, cueMoulds, cueCovers, cuePortion, cuePiece,
 				cueMakeable, cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)
 			if s.any(cueExtra) {
@@ -531,4 +545,38 @@ func (s *sense) oneOf(p pick) bool {
 		}
 	}
 	return false
+}
+
+// needRecipe are the words that ask something of a recipe.
+var needRecipe = cueSet{}.with(cueKeeps, cueHowlong, cueTemp, cueMethod, cueAllergen, cueCost, cueYield, cueCard, cueUseby, cueWhere, cuePlating)
+
+// frameNoRecipe: a question about a recipe that names none and follows none.
+func frameNoRecipe(s *sense) []reading {
+	if len(s.names) > 0 || s.ctx != nil && len(s.ctx.Targets) > 0 || len(s.units) > 0 || len(s.allergens) > 0 || !s.cues.meets(needRecipe) || s.any(cueUses, cueHelp, cueDiet, cueMenu) {
+		return nil
+	}
+	for _, i := range s.quant {
+		if s.span(i).kind != spanFactor {
+			return nil
+		}
+	}
+	loose := 0
+	for i := range s.p.spans {
+		if s.span(i).kind == spanUnused {
+			loose++
+		}
+	}
+	if loose > 1 || len(s.l.tokens) > 8 {
+		return nil
+	}
+	r := s.reading(WantCard, "lookup")
+	r.q.Targets = []Target{{}}
+	r.q.Missing = MissingRecipe
+	r.consumes = plainCues.or(needRecipe).or(sizeCues).or(verbCues).with(cueHowmuch, cueHowmany, cueOven, cueWhen, cueAll, cueContain)
+	for _, i := range s.quant {
+		r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: s.span(i).factor}
+		r.used[i] = true
+	}
+	r.extra = costNoRecipe
+	return []reading{r}
 }

@@ -89,7 +89,12 @@ func frameAllergens(s *sense) []reading {
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
 		}
-		if s.any(cueHowmuch, cueHowmany) || len(s.quant) > 0 {
+		for _, i := range s.quant { // "2 guests asking"
+			if n := s.next(i); n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cueCovers) {
+				r.used[i] = true
+			}
+		}
+		if s.any(cueHowmuch, cueHowmany) {
 			r.extra += 6
 		}
 		out = append(out, r)

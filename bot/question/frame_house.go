@@ -60,7 +60,7 @@ func (s *sense) wants(cs ...cue) int {
 
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
 func frameConvert(s *sense) []reading {
-	var out []reading
+	out := s.bareUnit()
 	for n, i := range s.quant {
 		sp := s.span(i)
 		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" && !s.countOf(i) {
@@ -96,6 +96,9 @@ func frameConvert(s *sense) []reading {
 				break
 			}
 		}
+		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && s.any(cueHowmany) && len(r.q.Items) > 0 && !s.namesOther(r) {
+			r.q.Unit, r.q.HasUnit = quantity.Each, true // "how many yolks is 450 g"
+		}
 		if !r.q.HasUnit {
 			if len(r.q.Items) == 0 && !s.any(cueConvert) {
 				if sp.q.Q.Unit.Dim != quantity.Temperature {
@@ -112,11 +115,35 @@ func frameConvert(s *sense) []reading {
 // countOf reports whether number i counts an ingredient that is to be weighed: "12 eggs in oz".
 func (s *sense) countOf(i int) bool {
 	j := s.next(i)
-	if j < 0 || s.span(j).kind != spanName || len(s.units) == 0 || s.span(s.units[0]).unit.Dim != quantity.Mass {
+	if j < 0 || s.span(j).kind != spanName || (len(s.units) == 0 || s.span(s.units[0]).unit.Dim != quantity.Mass) && !s.any(cueWeigh) {
 		return false
 	}
 	it, ok := s.item(j)
 	return ok && it.Larder != nil
+}
+
+// bareUnit: "pint of cream in ml", "cup of almond flour grams": one of it.
+func (s *sense) bareUnit() []reading {
+	if len(s.units) != 2 || len(s.quant) > 0 {
+		return nil
+	}
+	a, b := s.units[0], s.units[1]
+	if s.before(a) == "in" || s.before(a) == "many" {
+		a, b = b, a // "how many ml in a pint"
+	}
+	r := s.reading(WantConvert, "convert")
+	r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield)
+	r.q.Quantity, r.q.HasQty = quantity.Of(one, s.span(a).unit), true
+	r.q.Unit, r.q.HasUnit = s.span(b).unit, true
+	r.used[a], r.used[b] = true, true
+	for _, j := range s.names {
+		if it, ok := s.item(j); ok && !it.Part {
+			r.used[j] = true
+			r.q.Items = append(r.q.Items, it)
+			break
+		}
+	}
+	return []reading{r}
 }
 
 // frameDensity: g/ml of an ingredient, or what a piece of it weighs.
@@ -234,4 +261,19 @@ func (s *sense) itemsOrRecipe(w Want, about string) []reading {
 		}
 	}
 	return out
+}
+
+// namesOther reports whether the message names something that the reading has no use for.
+func (s *sense) namesOther(r reading) bool {
+	for _, i := range s.names {
+		if r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok || len(r.q.Items) == 0 || it.Larder != r.q.Items[0].Larder && len(s.recipesOf(i, 1)) > 0 {
+			return true
+		}
+		r.used[i] = true // "330 g egg white how many whites", "24 g gelatine is how many leaves"
+	}
+	return false
 }

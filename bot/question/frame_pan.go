@@ -19,10 +19,10 @@ func (s *sense) panOf() (int, *kb.Name) {
 
 // framePan: what the pan must read, what is still to lose from a reading.
 func framePan(s *sense) []reading {
-	if !s.any(cueReduce, cueLose, cueReading, cueTare) && !(s.any(cuePan) && s.any(cueWeigh)) {
+	at, pan := s.panOf()
+	if !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
 	}
-	at, pan := s.panOf()
 	var out []reading
 	if r, ok := s.bareReading(at, pan); ok {
 		out = append(out, r)
@@ -36,7 +36,7 @@ func framePan(s *sense) []reading {
 			r.q.Thing = pan
 			r.used[at] = true
 		}
-		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity)
+		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
 		// "pan 930 g" gives a tare; "reads 1450" a reading
 		masses := []int{}
 		for _, i := range s.quant {
@@ -60,7 +60,7 @@ func framePan(s *sense) []reading {
 			return q
 		}
 		for _, i := range masses {
-			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || len(masses) == 1 && s.any(cueReading, cueLose) && !s.precededBy(i, cueTare) {
+			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && s.any(cueReading, cueLose) && !s.precededBy(i, cueTare) {
 				if !r.q.HasQty {
 					r.q.Quantity, r.q.HasQty = take(i), true
 				}
@@ -96,6 +96,10 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 		r.q.Thing = pan
 		r.used[at] = true
 	}
+	if s.any(cueNet) {
+		r.q.Net = true
+		r.consumes = r.consumes.with(cueNet, cueIngredients, cueIn, cueCapacity)
+	}
 	for _, i := range s.quant {
 		sp := s.span(i)
 		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || sp.q.Ambiguous != nil {
@@ -117,8 +121,13 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 // frameBrix: a mass of something at one sugar content taken to another.
 func frameBrix(s *sense) []reading {
 	var degrees []quantity.Quantity
+	bare := 0
 	r := s.reading(WantBrixTarget, "reduce")
-	r.consumes = plainCues.with(cueReduce, cueBrixword, cueWeigh, cueHowmuch, cueLose, cueYield, cueTotal, cueConvert)
+	r.consumes = plainCues.with(cueReduce, cueBrixword, cueWeigh, cueHowmuch, cueLose, cueYield, cueTotal, cueConvert, cuePan, cueReading)
+	if at, pan := s.panOf(); at >= 0 {
+		r.q.Thing = pan
+		r.used[at] = true
+	}
 	for _, i := range s.quant {
 		sp := s.span(i)
 		if sp.kind != spanQuantity || sp.q.Ambiguous != nil {
@@ -133,9 +142,15 @@ func frameBrix(s *sense) []reading {
 				r.q.Quantity, r.q.HasQty = sp.q.Q, true
 				r.used[i] = true
 			}
+		case quantity.None: // "from 12 to 48 brix", "30 brix, target 65"
+			if n := sp.q.Q.N; n.Sign() > 0 && n.Cmp(quantity.Int(100)) <= 0 {
+				degrees = append(degrees, quantity.Of(n, quantity.BrixDegree))
+				r.used[i] = true
+				bare++
+			}
 		}
 	}
-	if len(degrees) != 2 || !r.q.HasQty {
+	if len(degrees) != 2 || bare > 1 || !r.q.HasQty {
 		return nil
 	}
 	r.q.Quantities = degrees

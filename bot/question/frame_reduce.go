@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"time"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -385,16 +386,20 @@ func frameNow(s *sense) []reading {
 	if last.Want != WantNow {
 		q.Craft.Kind = wantNames[last.Want]
 	}
+	if last.Want == WantReading && len(last.Targets) == 0 { // a pan and what is to be left in it
+		q.Craft.Amounts = []Given{{Q: last.Quantity}, {Q: last.Quantity}}
+	}
 	r.q = q
 	r.used[now.i] = true
 	if minutes != nil {
 		r.used[minutes.i] = true
 	}
-	q.Craft.Minutes = nil
+	r.q.Craft.Minutes, r.q.QuantityHi = nil, nil
 	if before != nil {
 		r.used[before.i] = true
 		r.q.Craft.Minutes = []quantity.Number{minutes.n}
-		r.q.Quantities = append(slices.Clone(q.Quantities), inGrams(*before))
+		prev := inGrams(*before)
+		r.q.QuantityHi = &prev
 	}
 	for i := range s.p.spans {
 		if s.span(i).kind == spanClock || s.thingOf(i, kb.PanName) != nil {
@@ -416,3 +421,18 @@ func frameNow(s *sense) []reading {
 
 // wantNames keeps which kind of reduction a reported reading belongs to.
 var wantNames = map[Want]string{WantReading: "recipe", WantReduceTo: "given", WantBrixTarget: "brix"}
+
+// Weighings are the readings of the pan with the one told at the moment, oldest first.
+func (q *Question) Weighings(at time.Time) []Weighing {
+	out := slices.Clone(q.Readings)
+	if q.Want == WantNow && len(q.Craft.Minutes) > 0 && q.QuantityHi != nil {
+		ago := time.Duration(q.Craft.Minutes[0].Float() * float64(time.Minute))
+		before := Weighing{at.Add(-ago), q.QuantityHi.Base()}
+		out = slices.DeleteFunc(out, func(w Weighing) bool { return !w.At.Before(before.At) })
+		out = append(out, before)
+	}
+	if q.HasQty {
+		out = append(out, Weighing{at, q.Quantity.Base()})
+	}
+	return out
+}

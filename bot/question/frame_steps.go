@@ -119,7 +119,7 @@ func frameSteps(s *sense) []reading {
 		}
 		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
 			r.extra += 3
-			if s.l.tokens[len(s.l.tokens)-1].plain == "at" || s.l.tokens[len(s.l.tokens)-1].plain == "to" {
+			if s.ends("at") || s.ends("to") || s.ends("at", "what") || s.ends("to", "what") {
 				r.q.Temp = true
 			} else {
 				r.q.Time = true
@@ -176,4 +176,18 @@ func (s *sense) unitTemp(r *reading) {
 	if !r.q.HasUnit {
 		s.unit(r)
 	}
+}
+
+// ends reports whether the message ends in those words.
+func (s *sense) ends(words ...string) bool {
+	n := len(s.l.tokens) - len(words)
+	if n < 0 {
+		return false
+	}
+	for i, w := range words {
+		if s.l.tokens[n+i].plain != w {
+			return false
+		}
+	}
+	return true
 }

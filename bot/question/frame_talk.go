@@ -105,6 +105,9 @@ func frameFollow(s *sense) []reading {
 		if !marked {
 			r.extra++
 		}
+		if last.Want == WantAmount && !s.any(cueSame) && s.lineOf(last, p.spans[0]) {
+			r.extra += 3 // "what about the sponge": of the same plate
+		}
 		out = append(out, s.resized(r, p)...)
 	}
 	// another size, other ingredients, another unit of the same recipes
@@ -153,6 +156,10 @@ func frameFollow(s *sense) []reading {
 		r := base()
 		r.q.Allergen = nil
 		s.takeAllergens(&r)
+		r.extra++
+		if i := s.allergens[0]; s.after(i) == "one" { // "the barley one"
+			r.extra += 6
+		}
 		out = append(out, r)
 	}
 	return out
@@ -165,6 +172,23 @@ func (q *Question) namesRecipe() bool { return len(q.Targets) > 0 && q.Targets[0
 func sharesWord(a, b string) bool {
 	words := name.Words(b)
 	return slices.ContainsFunc(name.Words(a), func(w string) bool { return len(w) > 2 && slices.Contains(words, w) })
+}
+
+// lineOf reports whether span i names a line of the last question's recipe.
+func (s *sense) lineOf(last *Question, i int) bool {
+	it, ok := s.item(i)
+	if !ok {
+		return false
+	}
+	for _, t := range last.Targets {
+		if t.Recipe == nil {
+			continue
+		}
+		if lines, _ := it.Lines(t.Recipe); len(lines) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // keepScale is the size that goes over to another recipe.
@@ -206,6 +230,10 @@ func (s *sense) otherItems(r reading, last *Question) reading {
 	if !some {
 		r.q.Items = had
 	} else if r.q.Want != WantAmount {
+		if c, ok := contentNames[name.Fold(r.q.Items[0].Text)]; ok && r.q.Want == WantContent {
+			r.q.Content, r.q.Items = []Content{c}, had
+			return r
+		}
 		switch r.q.Want {
 		case WantCard, WantMakes, WantMakeable, WantNothing:
 			r.q.Want, r.q.About = WantAmount, "lookup"

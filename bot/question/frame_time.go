@@ -1,5 +1,7 @@
 package question
 
+import "tamis/calc/quantity"
+
 // clock returns the time of day that the message gives, the days laid over it.
 func (s *sense) clockGiven(r *reading) {
 	var c Clock
@@ -29,13 +31,25 @@ func (s *sense) clockGiven(r *reading) {
 
 // frameReady: when something that went in is ready; also a timer for it.
 func frameReady(s *sense) []reading {
-	if !s.any(cueTimer) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+	ago, long := s.spans()
+	if !s.any(cueTimer) && ago == nil && !(s.clockAt() && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
 		return nil
 	}
 	if s.any(cueLatest) && !s.any(cueWent) {
 		return nil
 	}
 	var out []reading
+	if s.any(cueTimer) && long != nil { // "timer 8 minutes"
+		r := s.reading(WantTimer, "timer")
+		r.q.Ago = long
+		s.useSpans(&r)
+		r.consumes = plainCues.or(verbCues).with(cueTimer, cueIn, cueWent, cueHowlong)
+		for _, i := range s.names {
+			r.used[i] = true
+		}
+		r.extra = -1
+		out = append(out, r)
+	}
 	for _, p := range s.picks() {
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
@@ -44,9 +58,12 @@ func frameReady(s *sense) []reading {
 		r.q.Oven = s.any(cueOven)
 		s.usePlace(&r)
 		s.clockGiven(&r)
+		r.q.Ago = ago
+		s.useSpans(&r)
 		if s.any(cueTimer) {
 			r.q.Want = WantTimer
-		} else if !s.any(cueWent) {
+			r.q.Ago = long
+		} else if !s.any(cueWent) && !s.clockAt() && ago == nil {
 			r.extra += 2
 		}
 		out = append(out, s.sized(r, p)...)
@@ -56,7 +73,11 @@ func frameReady(s *sense) []reading {
 
 // frameUseBy: the date for the label.
 func frameUseBy(s *sense) []reading {
-	if !s.any(cueUseby) {
+	made := false // "good till when, made yesterday"
+	for _, i := range s.clock {
+		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime
+	}
+	if !s.any(cueUseby) || !s.any(cueWent) && !made && s.any(cueKeeps) && !s.any(cueWhen) {
 		return nil
 	}
 	var out []reading
@@ -73,7 +94,7 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	if !s.any(cueLatest) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen)) {
+	if !s.any(cueLatest) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
 	var out []reading
@@ -138,19 +159,35 @@ func frameRefused(s *sense) []reading {
 	return out
 }
 
-// imperative reports whether the message begins as an order to change the book:
-// "set mayo mustard to 30 g", "add 2 g salt to the crumble".
+// imperative reports whether the message is an order to change the book: "set
+// mayo mustard to 30 g", "add 2 g salt to the crumble", "make the sugar in the
+// cordial 850 g".
 func (s *sense) imperative() bool {
 	if len(s.l.tokens) < 4 || len(s.quant) == 0 {
 		return false
 	}
-	first := s.l.tokens[0].plain
+	verb := ""
+	for k := 0; k < min(4, len(s.l.tokens)); k++ {
+		switch w := s.l.tokens[k].plain; w {
+		case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop", "make":
+			verb = w
+		case "pls", "please", "chef", "can", "could", "you", "u", "lets", "hey", "ok", "we":
+			continue
+		}
+		break
+	}
+	if verb == "" {
+		return false
+	}
+	last := s.quant[len(s.quant)-1]
+	end := s.l.tokens[len(s.l.tokens)-1].plain
+	atEnd := s.span(last).to == len(s.l.tokens) || s.span(last).to == len(s.l.tokens)-1 && (end == "please" || end == "pls" || end == "chef" || end == "thanks")
+	if verb == "make" { // "make 850 g cordial" is a size
+		return atEnd && len(s.names) >= 2 && s.names[0] < last
+	}
 	for _, t := range s.l.tokens[1:] {
 		if t.plain == "to" || t.plain == "from" || t.plain == "at" {
-			switch first {
-			case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop":
-				return true
-			}
+			return true
 		}
 	}
 	return false
@@ -173,4 +210,48 @@ func frameRescue(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// spans are the times that the message gives: how long ago something went in,
+// and how long something is to run.
+func (s *sense) spans() (ago, long *quantity.Quantity) {
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Time || sp.q.Ambiguous != nil {
+			continue
+		}
+		if s.after(i) == "ago" {
+			ago = &sp.q.Q
+		} else {
+			long = &sp.q.Q
+		}
+	}
+	return ago, long
+}
+
+// useSpans uses those times up.
+func (s *sense) useSpans(r *reading) {
+	for _, i := range s.quant {
+		if sp := s.span(i); sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time {
+			r.used[i] = true
+		}
+	}
+}
+
+// clockAt reports whether a time of day is given as when something began: "at
+// 14:50", "since 9", not "for 18:30" or "by 6".
+func (s *sense) clockAt() bool {
+	for _, i := range s.clock {
+		sp := s.span(i)
+		if !sp.clock.HasTime {
+			continue
+		}
+		for k := sp.from; k >= max(0, sp.from-1); k-- {
+			switch s.l.tokens[k].plain {
+			case "at", "since", "from", "um", "seit", "depuis", "desde", "dalle", "alle":
+				return !s.any(cueLatest)
+			}
+		}
+	}
+	return false
 }

@@ -224,6 +224,9 @@ func (l *lattice) addTypos() {
 			most = 1
 		}
 		l.fixes[i] = l.x.spell().near(t.plain, t.fold, most)
+		if len(l.fixes[i]) == 0 {
+			l.fixes[i] = l.x.spell().begun(t.plain)
+		}
 		if len(l.fixes[i]) > 8 {
 			l.fixes[i] = l.fixes[i][:8]
 		}
@@ -260,6 +263,9 @@ func (l *lattice) addParts() {
 				break
 			}
 			ids, c, n := l.wordNames(j)
+			if len(ids) == 0 && len(set) > 0 && j+1 < len(l.tokens) && len(l.tokens[j].plain) <= 3 && structural(l.tokens[j].fold) {
+				continue // "pâte de fruit"
+			}
 			if len(ids) == 0 {
 				break
 			}
@@ -308,6 +314,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 		if len(e.words) <= j-i {
 			continue // written out: the trie has it
 		}
+		if e.Kind >= kb.PanName && j == i+1 && isCue(&l.tokens[i]) {
+			continue // "pan" is no pan's name
+		}
 		c := cost + costPart
 		last := e.words[len(e.words)-1]
 		for k := i; k < j; k++ {
@@ -332,6 +341,12 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	}
 	s.cost += costSpan
 	l.add(s)
+}
+
+// isCue reports whether a word by itself tells what is asked.
+func isCue(t *token) bool {
+	n := cues().root.next[t.fold]
+	return n != nil && !n.set.empty()
 }
 
 // exactRecipe reports whether tokens i to j write out a recipe's name: then no

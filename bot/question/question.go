@@ -106,8 +106,11 @@ type Question struct {
 	Temp     bool
 	Core     bool
 	Oven     bool
-	Place    string // "fridge", "freezer": asked of one place
-	Next     bool   // the next step
+	Place    string             // "fridge", "freezer": asked of one place
+	Next     bool               // the next step
+	Net      bool               // the pan's content, its tare taken off
+	Gross    bool               // to buy, before trimming
+	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
 	After    string
 	Content  []Content
 	Per      Per

@@ -8,6 +8,7 @@ import (
 	"tamis/kb"
 	"tamis/kb/larder"
 	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // sense is one covering of the message sorted by what its spans are; frames
@@ -105,6 +106,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost += lightest(sp.cues)
 			}
 		case spanName:
+			if !r.used[i] && s.negated(i) {
+				q.Cost++ // "no cream, just the flour"
+				break
+			}
 			if !r.used[i] {
 				q.Cost += costLostName
 				q.Lost = true
@@ -133,7 +138,7 @@ func (s *sense) finish(r reading) *Question {
 			}
 		case spanClock:
 			if !r.used[i] && (sp.clock.HasTime || sp.clock.Weekday > 0) {
-				q.Cost += 6
+				q.Cost += 10
 			}
 		}
 		if sp.note != "" && (r.used[i] || sp.kind == spanCue && sp.cues.meets(r.consumes)) {
@@ -155,6 +160,7 @@ func (s *sense) modified(r reading) string {
 		b := s.span(i - 1)
 		switch {
 		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || s.span(i).names[0].part && !s.l.tokens[b.from].number):
+		case b.kind == spanCue && b.cues.has(cueModifier) && !b.cues.meets(r.consumes):
 		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
 		default:
 			continue
@@ -162,6 +168,30 @@ func (s *sense) modified(r reading) string {
 		return s.text(i-1) + " " + s.text(i)
 	}
 	return ""
+}
+
+// negated reports whether the name of span i is one that is not meant: "no
+// cream", "not the walnut one", or one that a later "no, …" takes back.
+func (s *sense) negated(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		sp := s.span(j)
+		if sp.kind != spanCue || s.l.tokens[s.span(j+1).from].breaks {
+			break
+		}
+		if sp.cues.has(cueNot) || sp.cues.has(cueWithout) {
+			return true
+		}
+		if !light(sp.cues) && !sp.cues.has(cueFor) && !sp.cues.has(cueIn) {
+			break
+		}
+	}
+	for j := i + 1; j < len(s.p.spans); j++ { // "kombu.. no, pickled shallots"
+		sp := s.span(j)
+		if sp.kind == spanCue && sp.cues.has(cueNo) && s.l.tokens[sp.from].breaks && sp.to < len(s.l.tokens) && (s.l.tokens[sp.to].breaks || s.l.tokens[sp.to].plain == "wait" || s.l.tokens[sp.to].plain == "sorry") {
+			return true
+		}
+	}
+	return false
 }
 
 func foreignIn(items []Item, text string) bool {
@@ -242,6 +272,7 @@ func (s *sense) isOut(i int) string {
 func (s *sense) item(i int) (Item, bool) {
 	sp := s.span(i)
 	it := Item{Text: s.text(i), Part: true}
+	some := false
 	for _, h := range sp.names {
 		e := &s.l.x.entries[h.id]
 		switch e.Kind {
@@ -250,6 +281,10 @@ func (s *sense) item(i int) (Item, bool) {
 				it.Recipe = e.Recipe
 			}
 		case kb.IngredientName, kb.IngredientAlias:
+			if h.part {
+				some = true
+				break
+			}
 			if it.Larder == nil || (e.Item != nil && e.Item.House && !it.Larder.House) {
 				it.Larder = e.Item
 			}
@@ -267,7 +302,7 @@ func (s *sense) item(i int) (Item, bool) {
 	if !slices.Contains(it.Names, written) {
 		it.Names = append(it.Names, written)
 	}
-	return it, it.Larder != nil || it.Recipe != nil || len(it.Names) > 1
+	return it, some || it.Larder != nil || it.Recipe != nil || len(it.Names) > 1
 }
 
 // folded is the span's words, folded and corrected.
@@ -477,6 +512,9 @@ func (s *sense) picks() []pick {
 	var out []pick
 	var sure []int // spans that are recipes written out
 	for _, i := range s.names {
+		if s.negated(i) {
+			continue
+		}
 		opts := s.recipesOf(i, most)
 		for _, o := range opts {
 			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
@@ -584,4 +622,15 @@ func (it *Item) Is(lineName string, item *larder.Item) bool {
 // Means reports whether a name holds the cook's words, or is what was named.
 func (it *Item) Means(lineName string, item *larder.Item, link *kb.Recipe) bool {
 	return it.fits(name.Fold(lineName), "", item, link) != noMatch
+}
+
+// Allergen returns the allergen that the cook's word is too, if it is one.
+func (it *Item) Allergen() (recipe.Allergen, bool) {
+	for _, n := range it.Names {
+		if a, ok := allergenTable()[n]; ok {
+			return a, true
+		}
+	}
+	a, ok := allergenTable()[name.Fold(it.Text)]
+	return a, ok
 }

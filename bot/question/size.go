@@ -189,7 +189,11 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 	// "40 dome 45", "3 sheets of dome 45"
 	if next >= 0 && s.span(next).kind == spanName {
 		if t := s.thingOf(next, kb.MouldName); t != nil {
-			put(Scale{Kind: ScaleCells, N: n, Mould: t}, 0, next)
+			kind := ScaleCells
+			if i > 0 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueAll) { // "all three dome 60"
+				kind = ScaleSheets
+			}
+			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
 		}
 	}
 	if cs.has(cueMoulds) {
@@ -210,7 +214,7 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		switch {
 		case pieceWord(rec) == f:
 			put(Scale{Kind: ScalePieces, N: n}, 0, next)
-		case f == "mould" || f == "mold" || f == "cell" || f == "ring" || f == "tin":
+		case f == "cell" || f == "ring" || (f == "tin" || f == "mould" || f == "mold") && mould == nil:
 			put(Scale{Kind: ScaleCells, N: n, Mould: mould}, 0, next, m)
 		default:
 			put(Scale{Kind: ScaleSheets, N: n, Mould: mould}, 0, next, m)
@@ -250,13 +254,13 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		}
 	}
 	if prev := s.prev(i); isTarget(prev) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
-		put(Scale{Kind: ScaleCount, N: n}, 3)
+		put(Scale{Kind: ScaleCount, N: n}, 5)
 	}
 	if p.talk && s.ctx != nil && !isTarget(next) && cs.empty() {
 		if sc := s.ctx.scaleLike(n); sc.Kind != ScaleNone {
 			put(sc, 0)
 		} else {
-			put(Scale{Kind: ScaleFor, N: n}, 2)
+			put(Scale{Kind: ScaleCount, N: n}, 2)
 		}
 	}
 }

@@ -16,6 +16,7 @@ type speller struct {
 	index   map[string]int32
 	deletes map[string][]int32
 	byFirst map[byte][]int32 // long words by first letter, for two slips
+	sorted  []string         // words of names, for abbreviations
 }
 
 // correction is one word that a typo may stand for.
@@ -43,6 +44,12 @@ func newSpeller(x *Lexicon) *speller {
 		s.add(w, false, false)
 	}
 	// Map order must not reach the answer: near sorts what it finds.
+	for i, w := range s.words {
+		if s.rank[i] {
+			s.sorted = append(s.sorted, w)
+		}
+	}
+	sort.Strings(s.sorted)
 	return s
 }
 
@@ -174,4 +181,21 @@ func distance(a, b string, limit int) int {
 		return d
 	}
 	return -1
+}
+
+// begun returns the words of the book's names that w begins, if they are few:
+// "stab" for stabiliser.
+func (s *speller) begun(w string) []correction {
+	const few = 3
+	var out []correction
+	for i := sort.SearchStrings(s.sorted, w); i < len(s.sorted) && strings.HasPrefix(s.sorted[i], w); i++ {
+		if len(s.sorted[i]) < len(w)+3 {
+			continue
+		}
+		if len(out) == few {
+			return nil
+		}
+		out = append(out, correction{s.sorted[i], 1, true})
+	}
+	return out
 }

@@ -1,0 +1,255 @@
+package answer
+
+import (
+	"errors"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/mix"
+	"tamis/calc/quantity"
+	"tamis/calc/reduce"
+	"tamis/kb"
+)
+
+// alcoholLeft: what is left of the alcohol after reducing or cooking; never "alcohol-free".
+func alcoholLeft(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormLines
+	switch q.Craft.Topic {
+	case "recipe":
+		b.alcoholOf(a, q)
+	case "pan":
+		b.alcoholBoiled(a, q)
+	default:
+		b.alcoholKept(a, q)
+	}
+	if a.Status == StatusAnswer {
+		a.caution("alcohol stays")
+		a.bySource()
+	}
+}
+
+// boilSources are what the boiling of alcohol stands on.
+var boilSources = []string{"S-603", "S-604"}
+
+// alcoholOf: of a finished recipe, with its range, against what went in.
+func (b *Book) alcoholOf(a *Answer, q *question.Question) {
+	s, ok := b.size(a, &q.Targets[0])
+	if !ok {
+		return
+	}
+	r := s.recipe
+	in, known := b.alcoholIn(r)
+	if known && in.IsZero() {
+		a.unknown("no alcohol listed", r.Name)
+		return
+	}
+	w, err := mix.Compose(b.mixOf(r), reduce.AlcoholLost)
+	if err != nil {
+		a.unknown("no composition", r.Name)
+		return
+	}
+	m := w.WithCores()
+	share := m.Mass().Mul(s.factor).Div(hundred)
+	at := "1 batch"
+	if !s.one {
+		at = s.title.Size
+		if at == "" {
+			at = short(s.factor) + " batches"
+		}
+	}
+	if mid, lo, hi, ok := b.alcoholRange(r); ok {
+		for _, k := range []struct {
+			f  quantity.Number
+			u  quantity.Unit
+			at string
+		}{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}} {
+			f := b.figure("alcohol", mid.Mul(k.f), k.u).cite(FromCalculated, boilSources...)
+			b.rangeOn(&f, lo.Mul(k.f), hi.Mul(k.f), k.u)
+			f.Of, f.At = r.Name, k.at
+			a.add(f)
+		}
+		a.note("alcohol range")
+	} else {
+		c := m.Per100(mix.Alcohol)
+		for _, k := range []struct {
+			f  quantity.Number
+			u  quantity.Unit
+			at string
+		}{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}} {
+			lo, hi := c.AtLeast.Mul(k.f), c.AtMost.Mul(k.f)
+			f := b.between("alcohol", &lo, &hi, k.u)
+			if c.Open {
+				f.Max, f.Shown = nil, "≥ "+b.shown(lo, k.u)
+			}
+			f.Of, f.At = r.Name, k.at
+			a.add(f)
+		}
+		if len(c.Missing) > 0 {
+			a.note("missing part", "alcohol", strings.Join(few(c.Missing), ", "))
+		}
+	}
+	if known {
+		st := b.figure("alcohol", in.Mul(s.factor), quantity.G)
+		st.Of, st.At = r.Name, "before cooking"
+		a.add(st)
+	} else {
+		a.note("alcohol in unknown")
+	}
+	a.add(s.facts...)
+	a.Title = s.title
+}
+
+// rangeOn adds a range to a fact and shows it: "12 g (9 to 15)".
+func (b *Book) rangeOn(f *Fact, lo, hi quantity.Number, u quantity.Unit) {
+	if hi.Less(lo) {
+		lo, hi = hi, lo
+	}
+	if lo.Equal(hi) {
+		return
+	}
+	f.Min, f.Max = &lo, &hi
+	l, h := b.shown(lo, u), b.shown(hi, u)
+	if l == h {
+		return
+	}
+	f.Shown += " (" + strings.TrimSuffix(l, unitSuffix(l)) + " to " + strings.TrimSuffix(h, unitSuffix(h)) + ")"
+}
+
+// alcoholIn is the alcohol that goes into one batch, through all its parts as
+// they are when they go in.
+func (b *Book) alcoholIn(r *kb.Recipe) (quantity.Number, bool) {
+	var sum quantity.Number
+	known := true
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		var per quantity.Number
+		ok := false
+		switch {
+		case l.Link != nil:
+			per, ok = b.recipeContent(l.Link, mix.Alcohol)
+		case l.Item != nil:
+			per, ok = l.Item.Comp.Get(mix.Alcohol)
+		}
+		if !l.HasGrams {
+			continue // to taste: no mass
+		}
+		if !ok {
+			if l.Item != nil && !l.Item.Comp.IsEmpty() {
+				continue // composition known, alcohol not listed: none
+			}
+			known = false
+			continue
+		}
+		sum = sum.Add(per.Mul(l.Grams).Div(hundred))
+	}
+	return sum, known
+}
+
+// alcoholBoiled: wine of a strength by volume reduced to a mass.
+func (b *Book) alcoholBoiled(a *Answer, q *question.Question) {
+	g := q.Craft.Amounts[0]
+	vol := q.Craft.Share[0]
+	ml := g.Q.Base()
+	st, err := reduce.FromStrength(hundred, vol)
+	if err != nil {
+		a.unknown("no strength", vol.String()+" %")
+		return
+	}
+	if g.Q.Unit.Dim == quantity.Mass {
+		ml = g.Q.Base().Div(st.Density)
+	}
+	st, err = reduce.FromStrength(ml, vol)
+	if err != nil {
+		a.unknown("no strength", vol.String()+" %")
+		return
+	}
+	var goal quantity.Number
+	if len(q.Craft.Amounts) > 1 {
+		goal = q.Craft.Amounts[1].Q.Base()
+		if q.Craft.Amounts[1].Q.Unit.Dim == quantity.Volume {
+			a.assume("as water")
+		}
+	} else {
+		goal = st.Mass.Mul(q.Craft.Counts[0])
+	}
+	lost := st.Mass.Sub(goal)
+	if lost.Sign() < 0 {
+		a.unknown("target above start mass", b.shown(goal, quantity.G), b.shown(st.Mass, quantity.G))
+		return
+	}
+	al, err := reduce.Boil(st.Alcohol, st.Water, lost)
+	if err != nil {
+		code := "no strength"
+		if errors.Is(err, reduce.ErrBoiledDry) {
+			code = "boiled dry"
+		}
+		a.unknown(code, vol.String()+" %")
+		return
+	}
+	f := b.figure("alcohol", al.Left, quantity.G).cite(FromCalculated, boilSources...)
+	b.rangeOn(&f, al.Low, al.High, quantity.G)
+	f.At = "left"
+	p := b.figure("alcohol", al.LeftShare, quantity.Percent).cite(FromCalculated, boilSources...)
+	b.rangeOn(&p, al.LowShare, al.HighShare, quantity.Percent)
+	p.At = "of what went in"
+	in := b.figure("alcohol", st.Alcohol, quantity.G).cite(FromCalculated, "S-606")
+	in.At = "at the start"
+	ev := b.mass(a, "evaporated", lost).cite(FromCalculated, plain)
+	a.add(f, p, in, ev)
+	a.note("alcohol range")
+	a.caution("alcohol vapour burns")
+}
+
+// alcoholKept: the published share that stays after cooking.
+func (b *Book) alcoholKept(a *Answer, q *question.Question) {
+	method := reduce.StirredIn
+	switch q.Craft.Kind {
+	case "flamed":
+		method = reduce.Flamed
+		a.caution("alcohol vapour burns")
+	case "off heat":
+		method = reduce.AddedToBoiling
+	case "overnight":
+		method = reduce.NoHeatOvernight
+	case "not stirred":
+		method = reduce.BakedNotStirred
+	}
+	times := q.Craft.Minutes
+	if len(times) == 0 {
+		times = []quantity.Number{{}}
+		if method == reduce.StirredIn {
+			times = nil
+			for _, m := range []int64{15, 30, 60, 90, 120, 150} {
+				times = append(times, quantity.Int(m))
+			}
+		} else if method == reduce.BakedNotStirred {
+			times = []quantity.Number{quantity.Int(25)}
+		}
+	}
+	for _, t := range times {
+		r, err := reduce.Retention(method, t)
+		if err != nil {
+			if len(times) > 1 {
+				continue
+			}
+			a.unknown("no retention")
+			return
+		}
+		lo, hi := r.Low, r.High
+		f := b.between("alcohol", &lo, &hi, quantity.Percent).cite(FromReference, "S-607")
+		f.What = "alcohol left"
+		if r.To.Sign() > 0 {
+			f.At = t.String() + " min"
+		} else {
+			f.At = string(method)
+		}
+		if lo.Equal(hi) {
+			ten := quantity.Int(10)
+			f.PlusMinus = &ten
+			f.Shown += " ± 10"
+		}
+		a.add(f)
+	}
+	a.note("retention", string(method))
+}
