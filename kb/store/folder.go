@@ -2,26 +2,42 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"slices"
+	"sync/atomic"
 
 	"tamis/kb"
+	"tamis/kb/recipe"
 )
 
 // Folder is a book in a folder of files, for reading: nothing in the folder is
-// written. It implements [Store] for one house.
+// written, and no lock is waited for. Where it has a log, revisions come from
+// it; what the last commit has not written yet is taken from the log, and good
+// hand edits answer before any commit has them. It implements [Store] for one house.
 type Folder struct {
 	book
-	dir string
+	dir, data string
+	build     *builder
+	led       atomic.Pointer[ledger]
 }
 
 var _ Store = (*Folder)(nil)
 
-// OpenFolder reads the book in dir. Faults of the book are in its snapshot.
+// OpenFolder reads the book in dir, with its log in `.tamis`. Faults of the book
+// are in its snapshot.
 //
 //   - Errors: [ErrNoBook] with the path if dir is no folder or cannot be opened; ctx's.
 func OpenFolder(ctx context.Context, house HouseID, dir string) (*Folder, error) {
-	f := &Folder{book: book{house: house}, dir: dir}
+	return OpenFolderLog(ctx, house, dir, filepath.Join(dir, dataDir))
+}
+
+// OpenFolderLog is OpenFolder with the log in another folder.
+func OpenFolderLog(ctx context.Context, house HouseID, dir, data string) (*Folder, error) {
+	f := &Folder{book: book{house: house}, dir: dir, data: data, build: newBuilder()}
 	if _, err := f.Reload(ctx); err != nil {
 		return nil, err
 	}
@@ -31,23 +47,89 @@ func OpenFolder(ctx context.Context, house HouseID, dir string) (*Folder, error)
 // Reload reads the folder again. If its bytes have changed, the new snapshot is
 // the head and goes to the watchers; on an error the head stays.
 func (f *Folder) Reload(ctx context.Context) (*kb.Snapshot, error) {
-	info, err := os.Stat(f.dir)
-	switch {
-	case os.IsNotExist(err):
-		return nil, fmt.Errorf("%w at %s: the folder does not exist", ErrNoBook, f.dir)
-	case err == nil && !info.IsDir():
-		return nil, fmt.Errorf("%w at %s: it is no folder", ErrNoBook, f.dir)
-	case err != nil:
-		return nil, fmt.Errorf("%w at %s: %w", ErrNoBook, f.dir, err)
+	if err := checkFolder(f.dir); err != nil {
+		return nil, err
 	}
+	led, said := f.readLog()
 	root, err := os.OpenRoot(f.dir) // keeps links from leading out of the folder
 	if err != nil {
 		return nil, fmt.Errorf("%w at %s: %w", ErrNoBook, f.dir, err)
 	}
 	defer root.Close()
-	s, err := Load(ctx, root.FS())
+	sc, err := scan(ctx, root.FS())
 	if err != nil {
 		return nil, err
 	}
+	s, err := f.read(ctx, led, sc, said)
+	if err != nil {
+		return nil, err
+	}
+	f.led.Store(led)
 	return f.put(s), nil
+}
+
+// readLog reads the log; one that cannot be read is said, and the folder is the
+// book at revision 0.
+func (f *Folder) readLog() (*ledger, []recipe.Fault) {
+	root, err := os.OpenRoot(f.data)
+	if errors.Is(err, fs.ErrNotExist) {
+		return newLedger(), nil
+	}
+	var led *ledger
+	if err == nil {
+		defer root.Close()
+		led, err = readLedger(root.FS())
+	}
+	if err != nil {
+		return newLedger(), []recipe.Fault{{Level: recipe.LevelFault, Code: CodeLog, File: dataDir + "/" + logFile,
+			Text: "There is no history for now: " + err.Error() + ". The files of the folder answer.", Write: "tamis book verify, and the log from a copy"}}
+	}
+	return led, nil
+}
+
+// read makes the head of what log and folder say.
+func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recipe.Fault) (*kb.Snapshot, error) {
+	st := state{tree: sc.tree, unread: sc.unread, faults: slices.Concat(said, sc.faults)}
+	if len(led.entries) == 0 {
+		return f.build.snapshot(ctx, st)
+	}
+	_, byHand, lost := led.differences(sc)
+	st = state{tree: led.tree, revision: len(led.entries), origins: led.origins}
+	if len(byHand) > 0 {
+		base, err := f.build.snapshot(ctx, st)
+		if err != nil {
+			return nil, err
+		}
+		sifted, err := sift(ctx, base, led.tree, byHand, func(ctx context.Context, e edits) (*kb.Snapshot, error) {
+			return f.build.snapshot(ctx, state{tree: led.tree.apply(e), revision: st.revision, origins: st.origins})
+		})
+		if err != nil {
+			return nil, err
+		}
+		st.tree = led.tree.apply(sifted.good)
+		lost = append(lost, led.waitingFaults(sifted)...)
+	}
+	st.faults = slices.Concat(said, lost, sc.faults)
+	st.unread = slices.DeleteFunc(slices.Clone(sc.unread), func(p string) bool { return led.tree[p] != nil })
+	return f.build.snapshot(ctx, st)
+}
+
+// At implements [Store].
+func (f *Folder) At(ctx context.Context, house HouseID, revision int) (*kb.Snapshot, error) {
+	if err := f.known(house); err != nil {
+		return nil, err
+	}
+	if s := f.head.Load(); s.Revision == revision {
+		return s, nil
+	}
+	return f.led.Load().snapshot(ctx, f.build, revision)
+}
+
+// Log implements [Store].
+func (f *Folder) Log(_ context.Context, house HouseID, after int) ([]Entry, error) {
+	if err := f.known(house); err != nil {
+		return nil, err
+	}
+	entries := f.led.Load().entries
+	return slices.Clone(entries[min(max(after, 0), len(entries)):]), nil
 }

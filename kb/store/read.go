@@ -2,22 +2,18 @@ package store
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/binary"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
 
-	"tamis/calc/quantity"
 	"tamis/kb"
-	"tamis/kb/larder"
 	"tamis/kb/recipe"
 )
 
@@ -42,39 +38,41 @@ const (
 // Load reads the book in fsys and builds its snapshot. What cannot be read is a
 // fault of the snapshot; the only error is ctx's.
 func Load(ctx context.Context, fsys fs.FS) (*kb.Snapshot, error) {
-	in := kb.Input{}
-	l := &loader{fsys: fsys, most: maxBookBytes}
-	house := l.single(houseFile, recipe.MaxHouseBytes)
-	stock := l.single(larderFile, recipe.MaxLarderBytes)
-	if house.missing {
-		l.say(recipe.LevelWarning, CodeNoHouse, houseFile, "The book has no house.yaml: the time zone is UTC, and no food code is known.",
-			"house: NAME and time zone: ZONE in house.yaml")
-	}
-	var spoons quantity.Measure
-	if house.data != nil {
-		h, faults := recipe.ParseHouse(houseFile, house.data)
-		in.House, spoons = h, h.Spoons
-		in.Faults = append(in.Faults, faults...)
-	}
-	if err := ctx.Err(); err != nil {
+	sc, err := scan(ctx, fsys)
+	if err != nil {
 		return nil, err
 	}
-	var items []*larder.Item
-	if stock.data != nil {
-		var faults []recipe.Fault
-		items, faults = larder.Parse(larderFile, stock.data)
-		in.Faults = append(in.Faults, faults...)
+	return newBuilder().snapshot(ctx, state{tree: sc.tree, unread: sc.unread, faults: sc.faults})
+}
+
+// scanned is what a folder holds.
+type scanned struct {
+	tree   tree
+	unread []string // paths, in order, that are there and cannot be read
+	faults []recipe.Fault
+	cut    bool // not all of the folder was looked at
+}
+
+// scan reads every file of the book in fsys; the only error is ctx's.
+func scan(ctx context.Context, fsys fs.FS) (scanned, error) {
+	l := &loader{fsys: fsys, most: maxBookBytes}
+	sc := scanned{tree: tree{}}
+	files := []*file{l.single(houseFile, recipe.MaxHouseBytes), l.single(larderFile, recipe.MaxLarderBytes)}
+	found := l.recipes()
+	l.readAll(ctx, found)
+	for _, f := range append(files, found...) {
+		switch {
+		case f.missing:
+		case f.err != nil:
+			sc.unread = append(sc.unread, f.path)
+		default:
+			sc.tree[f.path] = newBlob(f.path, string(f.data))
+		}
 	}
-	in.Larder = larder.New(items)
-	files := l.recipes()
-	if len(files) == 0 {
-		l.say(recipe.LevelWarning, CodeNoRecipes, recipesDir, "The book has no recipe: no file in recipes/ ends in .yaml.", "recipe: NAME in recipes/NAME.yaml")
-	}
-	in.Recipes = l.parse(ctx, files, spoons)
-	in.Faults = append(in.Faults, l.faults...)
-	in.Fingerprint = fingerprint(append([]*file{house, stock}, files...))
-	s := kb.Build(ctx, in)
-	return s, ctx.Err()
+	sc.faults, sc.cut = l.faults, l.cut
+	sc.unread = append(sc.unread, l.closed...)
+	slices.Sort(sc.unread)
+	return sc, ctx.Err()
 }
 
 // file is one file of the book with its bytes.
@@ -89,6 +87,8 @@ type loader struct {
 	fsys   fs.FS
 	most   int64 // bytes of all recipes
 	faults []recipe.Fault
+	closed []string // folders that cannot be listed
+	cut    bool
 }
 
 func (l *loader) say(level recipe.Level, code, file, text, write string) {
@@ -161,6 +161,7 @@ func (l *loader) recipes() []*file {
 			return nil
 		case err != nil:
 			l.unreadable(p, err)
+			l.closed = append(l.closed, p)
 			return nil
 		case p != recipesDir && strings.HasPrefix(d.Name(), "."):
 			if d.IsDir() {
@@ -193,16 +194,17 @@ func (l *loader) recipes() []*file {
 	})
 	if err != nil {
 		l.unreadable(recipesDir, err)
+		l.cut = true
 	}
+	l.cut = l.cut || full
 	if full {
 		l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", l.most>>20), "fewer recipes in one book")
 	}
 	return files
 }
 
-// parse reads and parses the files, several at a time; the result is in their order.
-func (l *loader) parse(ctx context.Context, files []*file, spoons quantity.Measure) []kb.File {
-	out := make([]kb.File, len(files))
+// readAll reads the files, several at a time.
+func (l *loader) readAll(ctx context.Context, files []*file) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), maxWorkers, len(files)) {
@@ -212,45 +214,16 @@ func (l *loader) parse(ctx context.Context, files []*file, spoons quantity.Measu
 				if i >= len(files) {
 					return
 				}
-				out[i] = l.parseOne(files[i], spoons)
+				if f := files[i]; f.err == nil {
+					f.data, f.err = readFile(l.fsys, f.path, recipe.MaxRecipeBytes)
+				}
 			}
 		})
 	}
 	wg.Wait()
-	return out
-}
-
-func (l *loader) parseOne(f *file, spoons quantity.Measure) kb.File {
-	if f.err == nil {
-		f.data, f.err = readFile(l.fsys, f.path, recipe.MaxRecipeBytes)
-	}
-	if f.err != nil {
-		return kb.File{Path: f.path, Faults: []recipe.Fault{unreadable(f.path, f.err)}}
-	}
-	r, faults := recipe.Parse(f.path, f.data, spoons)
-	return kb.File{Path: f.path, ID: kb.RecipeID(f.path), Recipe: r, Faults: faults}
-}
-
-// fingerprint hashes paths and bytes, each with its length before it.
-func fingerprint(files []*file) string {
-	h := sha256.New()
-	put := func(b []byte) {
-		var n [8]byte
-		binary.BigEndian.PutUint64(n[:], uint64(len(b)))
-		h.Write(n[:])
-		h.Write(b)
-	}
 	for _, f := range files {
-		put([]byte(f.path))
-		switch {
-		case f.missing:
-			put([]byte("missing"))
-		case f.err != nil:
-			put([]byte("unreadable"))
-		default:
-			put([]byte("file"))
-			put(f.data)
+		if f.err != nil {
+			l.unreadable(f.path, f.err)
 		}
 	}
-	return hex.EncodeToString(h.Sum(nil))
 }

@@ -24,6 +24,18 @@ var (
 	ErrNoRevision = errors.New("no such revision")
 	// ErrReadOnly: the store takes no commits.
 	ErrReadOnly = errors.New("the book is read-only")
+	// ErrOwned: another process writes the book.
+	ErrOwned = errors.New("another tamis keeps this book")
+	// ErrOutdated: the book has changed since the base of a change.
+	ErrOutdated = errors.New("the book has changed since")
+	// ErrNothing: a change changes nothing.
+	ErrNothing = errors.New("nothing is changed")
+	// ErrPath: a change of what is no file of a book.
+	ErrPath = errors.New("no file of a book")
+	// ErrEdited: a file has been edited by hand and is not taken over yet.
+	ErrEdited = errors.New("the file has been edited by hand and waits")
+	// ErrClosed: the store is closed.
+	ErrClosed = errors.New("the book is closed")
 	// ErrInTheWay: a file would have to be overwritten.
 	ErrInTheWay = errors.New("a file is in the way")
 )
@@ -36,7 +48,8 @@ type Store interface {
 	// At returns the book as it was at a revision. Errors: [ErrNoRevision].
 	At(ctx context.Context, house HouseID, revision int) (*kb.Snapshot, error)
 	// Commit writes a revision and returns its line of the log once it is
-	// durable. Errors: [ErrReadOnly].
+	// durable. Errors: [ErrReadOnly], [ErrOutdated], [ErrNothing], [ErrPath],
+	// [ErrEdited], [*FaultyError]; after any of them nothing is written.
 	Commit(ctx context.Context, house HouseID, c Change) (Entry, error)
 	// Log returns the commits after a revision, oldest first; 0: all of them.
 	Log(ctx context.Context, house HouseID, after int) ([]Entry, error)
@@ -59,6 +72,7 @@ type Change struct {
 type FileChange struct {
 	Path    string `json:"path"` // in the book, with slashes
 	Content string `json:"content,omitempty"`
+	Bytes   []byte `json:"bytes,omitempty"` // in place of Content where the file is no text
 	Deleted bool   `json:"deleted,omitempty"`
 }
 
