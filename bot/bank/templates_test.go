@@ -161,7 +161,7 @@ func (m *maker) makeWithout() (made, bool) {
 func (m *maker) makeYield() (made, bool) {
 	r := one(m, m.recipes(func(r *recipe) bool { _, ok := m.b.finished(r); return ok && r.countWord != "cover" }))
 	f, _ := m.b.finished(r)
-	text := m.pick("total weight of {R}", "how much does one {R} weigh in total", "what's the total of one batch {R}", "{R} total weight", "finished weight of a batch of {R}")
+	text := m.pick("total weight of {R}", "how much does one batch of {R} weigh in total", "what's the total of one batch {R}", "{R} total weight", "finished weight of a batch of {R}")
 	return single1(fill(text, map[string]string{"R": m.nameOf(r)}), m.about(r, whole(1), want("total", quantity{f, "g"})))
 }
 
