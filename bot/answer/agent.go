@@ -106,12 +106,13 @@ func (b *Book) agentFacts(a *Answer, q *question.Question, agent, topic string) 
 	if len(vs) == 0 {
 		a.note("not known of agent", agent+", "+p.what)
 	}
-	for _, v := range vs {
-		b.valueFact(a, q, agent, p.what, v)
+	for i, v := range vs {
+		other := i > 0 && slices.ContainsFunc(vs[:i], func(o gel.Value) bool { return o.Use == v.Use && (o.HasLow || o.HasHigh) })
+		b.valueFact(a, q, agent, p.what, v, other)
 	}
 }
 
-func (b *Book) valueFact(a *Answer, q *question.Question, agent, what string, v gel.Value) {
+func (b *Book) valueFact(a *Answer, q *question.Question, agent, what string, v gel.Value, other bool) {
 	if !v.HasLow && !v.HasHigh {
 		a.note("agent "+strings.ReplaceAll(what, " at", "")+" "+v.Text, agent)
 		if v.Text != "" { // words have a source too
@@ -163,6 +164,9 @@ func (b *Book) valueFact(a *Answer, q *question.Question, agent, what string, v 
 	}
 	if v.Unit == "% solids" {
 		at = append(at, "solids")
+	}
+	if other && what != "needs" {
+		at = append(at, "another source")
 	}
 	f.At = strings.Join(at, ", ")
 	f = f.cite(FromReference, v.Source)
@@ -257,7 +261,7 @@ func (b *Book) agentInRecipe(a *Answer, r *kb.Recipe, k string) (grams, water qu
 
 // howMuch are the doses for so much water, one use a line.
 func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number) {
-	low := quantity.Number{}
+	var low, high quantity.Number
 	for _, u := range uses {
 		v, err := gel.Judge(k, u, quantity.Number{}, water)
 		if err != nil {
@@ -269,6 +273,9 @@ func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number
 		a.add(f.cite(FromCalculated, v.Source))
 		if low.IsZero() || lo.Less(low) {
 			low = lo
+		}
+		if high.Less(hi) {
+			high = hi
 		}
 	}
 	for _, u := range uses {
@@ -282,7 +289,12 @@ func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number
 		a.add(f.cite(FromReference, v.Source))
 	}
 	b.waterFact(a, water)
-	b.weighable(a, k, low)
+	switch s, ok := b.finest(low); {
+	case len(uses) == 1:
+		b.weighable(a, k, low)
+	case ok && high.Less(s.Reads.Mul(quantity.Int(gel.Divisions))): // whatever it is for
+		b.weighable(a, k, high)
+	}
 }
 
 func (b *Book) waterFact(a *Answer, water quantity.Number) {
@@ -417,8 +429,10 @@ func melts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.Title = Title{Recipe: r.Name}
 	}
 	for _, k := range agents {
-		if k == "gelatine" && len(q.Craft.Celsius) > 0 {
-			a.note("gelatine "+gel.At(q.Craft.Celsius[0]).String(), q.Craft.Celsius[0].String()+" °C")
+		if len(q.Craft.Celsius) > 0 {
+			if s, ok := stateAt(k, q.Craft.Celsius[0]); ok {
+				a.note("melt "+s.String(), q.Craft.Celsius[0].String()+" °C", k)
+			}
 		}
 		b.agentFacts(a, q, k, "melt")
 	}
@@ -432,6 +446,25 @@ func melts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	a.bySource()
+}
+
+// stateAt is what a set gel of an agent is at a temperature, by its first melting row.
+func stateAt(agent string, t quantity.Number) (gel.State, bool) {
+	if agent == "gelatine" {
+		return gel.At(t), true
+	}
+	vs, err := gel.Of(agent, gel.Melt)
+	if err != nil || len(vs) == 0 || vs[0].Unit != "°C" || !vs[0].HasLow {
+		return gel.Holds, false
+	}
+	v := vs[0]
+	switch {
+	case t.Less(v.Low):
+		return gel.Holds, true
+	case v.HasHigh && v.High.Less(t):
+		return gel.Melted, true
+	}
+	return gel.Softens, true
 }
 
 // unmould: has it set is told by hours, can it be unmoulded by the core.
@@ -455,7 +488,7 @@ func unmould(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		b.coreFacts(a, q, r, core)
 	}
 	if core == nil && len(q.Craft.Celsius) > 0 && gelled {
-		a.note("gelatine "+gel.At(q.Craft.Celsius[0]).String(), q.Craft.Celsius[0].String()+" °C")
+		a.note("melt "+gel.At(q.Craft.Celsius[0]).String(), q.Craft.Celsius[0].String()+" °C", "gelatine")
 	}
 	if core != nil && set != nil {
 		a.note("set is not frozen")

@@ -79,6 +79,10 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 		}{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}} {
 			lo, hi := c.AtLeast.Mul(k.f), c.AtMost.Mul(k.f)
 			f := b.between("alcohol", &lo, &hi, k.u)
+			if trace(hi, k.u) {
+				f.under(hi, k.u)
+				f.Shown = "under " + b.shown(*f.Max, k.u)
+			}
 			if c.Open {
 				f.Max, f.Shown = nil, "≥ "+b.shown(lo, k.u)
 			}
@@ -105,15 +109,62 @@ func (b *Book) rangeOn(f *Fact, lo, hi quantity.Number, u quantity.Unit) {
 	if hi.Less(lo) {
 		lo, hi = hi, lo
 	}
-	if lo.Equal(hi) {
+	if lo.Equal(hi) && !trace(*f.Value, u) {
 		return
 	}
 	f.Min, f.Max = &lo, &hi
+	if trace(*f.Value, u) { // never shown as none
+		f.under(hi, u)
+		f.Shown = "under " + b.shown(*f.Max, u)
+		return
+	}
 	l, h := b.shown(lo, u), b.shown(hi, u)
 	if l == h {
 		return
 	}
 	f.Shown += " (" + strings.TrimSuffix(l, unitSuffix(l)) + " to " + strings.TrimSuffix(h, unitSuffix(h)) + ")"
+}
+
+// trace tells an amount of alcohol that would be shown as none.
+func trace(n quantity.Number, u quantity.Unit) bool {
+	return n.Less(quantity.Frac(1, 20)) || u.Dim == quantity.Mass && n.Less(quantity.Frac(1, 10))
+}
+
+// under makes a fact say no more than that there is less than a bound, a tenth at least.
+func (f *Fact) under(hi quantity.Number, u quantity.Unit) {
+	if tenth := quantity.Frac(1, 10); hi.Less(tenth) {
+		hi = tenth
+	}
+	f.Value, f.Min, f.Max = nil, nil, &hi
+}
+
+// boiledAlcohol puts the range on the alcohol of a recipe's content, and the caution.
+func (b *Book) boiledAlcohol(a *Answer, q *question.Question) {
+	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		return
+	}
+	r := q.Targets[0].Recipe
+	if in, known := b.alcoholIn(r); known && in.IsZero() {
+		return
+	}
+	mid, lo, hi, ok := b.alcoholRange(r)
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if f.What != "alcohol" || f.Value == nil && f.Min == nil {
+			continue
+		}
+		a.caution("alcohol stays")
+		k, u := quantity.Int(1), quantity.Percent
+		if f.Unit == "g" {
+			u = quantity.G
+			if mid.Sign() > 0 && f.Value != nil {
+				k = f.Value.Div(mid)
+			}
+		}
+		if ok && f.Value != nil {
+			b.rangeOn(f, lo.Mul(k), hi.Mul(k), u)
+		}
+	}
 }
 
 // alcoholIn is the alcohol that goes into one batch, through all its parts as

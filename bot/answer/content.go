@@ -62,6 +62,7 @@ func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no composition", label)
 		return
 	}
+	b.boiledAlcohol(a, q)
 	a.Title = Title{Recipe: label}
 	sourceOf(a, q)
 }
@@ -295,6 +296,7 @@ func costs(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.add(Fact{What: "not known", HasItems: true, Items: missing, Of: r.Name, From: FromHouse})
 		a.note("no price for", strings.Join(few(missing), ", "))
 	}
+	a.add(s.facts...)
 	a.Title = s.title
 }
 

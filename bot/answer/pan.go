@@ -39,6 +39,13 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no reduction", r.Name)
 		return
 	}
+	if q.Craft.Kind != "" && q.Thing == nil && len(q.Quantities) == 0 {
+		a.unknown("no such pan", q.Craft.Kind)
+		for _, p := range b.Snap.House.Pans {
+			a.Choices = append(a.Choices, p.Name)
+		}
+		return
+	}
 	tare, panName, from, ok := b.tare(q, st)
 	if !ok {
 		a.asks("ask pan", b.panChoices(q), r.Name)

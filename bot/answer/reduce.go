@@ -2,6 +2,7 @@ package answer
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"tamis/bot/question"
@@ -275,9 +276,11 @@ func panFit(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	b.fits(a, pan, &c)
 	if a.Status == StatusAnswer {
-		st := b.mass(a, "start", c.start)
-		st.Of, st.From = s.recipe.Name, FromCalculated
-		a.add(st)
+		if !slices.ContainsFunc(a.Facts, func(f Fact) bool { return f.What == "start" }) {
+			st := b.mass(a, "start", c.start)
+			st.Of, st.From = s.recipe.Name, FromCalculated
+			a.add(st)
+		}
 		a.add(s.facts...)
 		a.Title = s.title
 	}

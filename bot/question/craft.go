@@ -145,7 +145,9 @@ func (l *lattice) addTerms() {
 	})
 	kept := l.terms[:0:0]
 	for _, t := range l.terms {
-		if !slices.ContainsFunc(kept, func(o term) bool { return o.kind == t.kind && o.from < t.to && t.from < o.to && (o.name == t.name || o.from != t.from || o.to != t.to || o.cost < t.cost) }) {
+		if !slices.ContainsFunc(kept, func(o term) bool {
+			return o.kind == t.kind && o.from < t.to && t.from < o.to && (o.name == t.name || o.from != t.from || o.to != t.to || o.cost < t.cost)
+		}) {
 			kept = append(kept, t)
 		}
 	}

@@ -92,10 +92,12 @@ func frameBloom(s *sense) []reading {
 		r := s.craftOf(WantBloom, about, "recipe", p)
 		set(&r, fresh, old)
 		r = finish(r)
-		s.absorb(&r)
-		for _, rr := range s.sized(r, p) {
-			out = append(out, rr)
+		if len(st) == 0 {
+			r.extra-- // of a strength that is asked back
+			r.consumes = r.consumes.with(cueFewer)
 		}
+		s.absorb(&r)
+		out = append(out, s.sized(r, p)...)
 	}
 	r := s.craft(WantBloom, about, "given")
 	if !which && len(st) == 1 && st[0].given != nil { // "10 g of 200 bloom": what is asked is the house's own
@@ -491,7 +493,7 @@ func (s *sense) smallDose(ms []measured, agents []term) (reading, bool) {
 			s.take(&r, m)
 		}
 	}
-	if len(r.q.Craft.Amounts) == 0 || !s.any(cueMethod) && !s.says("ask", "disperse") && !s.premix() {
+	if len(r.q.Craft.Amounts) == 0 || !s.any(cueMethod) && !s.premix() {
 		return r, false
 	}
 	if len(agents) > 0 {
@@ -510,7 +512,7 @@ func (s *sense) smallDose(ms []measured, agents []term) (reading, bool) {
 func (s *sense) premix() bool {
 	for _, t := range s.l.tokens {
 		switch t.plain {
-		case "premix", "small", "smallest", "little", "tiny":
+		case "premix", "small", "smallest", "little", "tiny", "how", "measure":
 			return true
 		}
 	}

@@ -7,14 +7,54 @@ import (
 	"tamis/kb"
 )
 
-// panOf finds the pan that the message names.
+// panOf finds the pan that the message names; "stock" alone is no stock pot.
 func (s *sense) panOf() (int, *kb.Name) {
 	for _, i := range s.names {
-		if t := s.thingOf(i, kb.PanName); t != nil {
-			return i, t
+		t := s.thingOf(i, kb.PanName)
+		if t == nil || s.partOfPan(i) && s.foodWord(i) {
+			continue
 		}
+		return i, t
 	}
 	return -1, nil
+}
+
+// partOfPan reports whether only part of a pan's name is written.
+func (s *sense) partOfPan(i int) bool {
+	for _, h := range s.span(i).names {
+		if s.l.x.entries[h.id].Kind == kb.PanName && !h.part {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *sense) foodWord(i int) bool {
+	for k := s.span(i).from; k < s.span(i).to; k++ {
+		if isFood(&s.l.tokens[k]) {
+			return true
+		}
+	}
+	return false
+}
+
+// strangePan is a pan that the message names and the house does not: "copper pan"; "" if none.
+func (s *sense) strangePan() string {
+	if at, _ := s.panOf(); at >= 0 {
+		return ""
+	}
+	for i := 1; i < len(s.p.spans); i++ {
+		sp, b := s.span(i), s.span(i-1)
+		if sp.kind != spanCue || !sp.cues.has(cuePan) || b.kind != spanUnused || s.l.tokens[b.from].number || s.l.tokens[sp.from].breaks {
+			continue
+		}
+		switch w := s.l.tokens[b.from].plain; w {
+		case "empty", "clean", "same", "hot", "this", "that", "which", "what", "one", "another", "other", "new", "whole", "each", "every":
+		default:
+			return s.text(i-1) + " " + s.text(i)
+		}
+	}
+	return ""
 }
 
 // framePan: what the pan must read, what is still to lose from a reading.
@@ -24,6 +64,7 @@ func framePan(s *sense) []reading {
 		return nil
 	}
 	var out []reading
+	strange := s.strangePan()
 	if r, ok := s.bareReading(at, pan); ok {
 		out = append(out, r)
 	}
@@ -36,7 +77,11 @@ func framePan(s *sense) []reading {
 			r.q.Thing = pan
 			r.used[at] = true
 		}
+		r.q.Craft.Kind = strange
 		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
+		if s.any(cueLose) && !s.any(cueReading, cueTare) && len(s.quant) == 0 {
+			r.extra += 2 // all that boils off: frameEvaporated
+		}
 		// "pan 930 g" gives a tare; "reads 1450" a reading
 		masses := []int{}
 		for _, i := range s.quant {

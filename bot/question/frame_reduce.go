@@ -110,7 +110,7 @@ func (s *sense) useRatio(r *reading) {
 // frameReduceTo: a reduction with its start and goal in the question: "reduce 2 kg
 // stock to 600 g in the wide pan, what does it read"; what it does to salt or sugar.
 func frameReduceTo(s *sense) []reading {
-	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "reduce", "evaporated") {
+	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "reduce", "evaporated") || s.any(cueAlcoholword) {
 		return nil
 	}
 	ms := s.measures()
@@ -211,7 +211,7 @@ func frameEvaporated(s *sense) []reading {
 
 // framePanFit: "does 3x perry reduction fit the wide pan".
 func framePanFit(s *sense) []reading {
-	if !s.says("ask", "fit") || !s.any(cueCapacity, cuePan, cueBatchsplit) && !s.pansNamed() {
+	if !s.says("ask", "fit") || !s.any(cueCapacity, cuePan, cueBatchsplit) && !s.pansNamed() && (!s.any(cueVessel) || len(s.quant) == 0) {
 		return nil
 	}
 	for _, i := range s.names {
@@ -230,10 +230,10 @@ func framePanFit(s *sense) []reading {
 			r.q.Thing = pan
 			r.used[at] = true
 		}
-		r.consumes = r.consumes.or(panCues).with(cueBatchsplit, cueEnough, cueMakeable, cueMoulds, cueHowmany)
+		r.consumes = r.consumes.or(panCues).with(cueBatchsplit, cueEnough, cueMakeable, cueMoulds, cueHowmany, cueVessel)
 		s.use(&r, s.termsNamed("ask", "fit", "reduce")...)
 		s.useAll(&r, "thing")
-		if at < 0 && !s.any(cuePan) {
+		if at < 0 && !s.any(cuePan, cueVessel) {
 			r.extra += 3
 		}
 		if p.talk && s.ctx != nil {
@@ -425,6 +425,7 @@ var wantNames = map[Want]string{WantReading: "recipe", WantReduceTo: "given", Wa
 // Weighings are the readings of the pan with the one told at the moment, oldest first.
 func (q *Question) Weighings(at time.Time) []Weighing {
 	out := slices.Clone(q.Readings)
+	out = slices.DeleteFunc(out, func(w Weighing) bool { return !w.At.Before(at) }) // told twice: the last holds
 	if q.Want == WantNow && len(q.Craft.Minutes) > 0 && q.QuantityHi != nil {
 		ago := time.Duration(q.Craft.Minutes[0].Float() * float64(time.Minute))
 		before := Weighing{at.Add(-ago), q.QuantityHi.Base()}
