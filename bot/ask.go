@@ -132,10 +132,34 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 			return a
 		}
 	}
+	if what := strangeAsked(q); what != "" && best.a.Status == answer.StatusAnswer {
+		return k.none(b, m, q, what)
+	}
 	if len(q.Strange) > 0 && best.a.Status == answer.StatusAnswer {
 		best.a.Assumed = append(best.a.Assumed, answer.Phrase{Code: "passed over", Args: q.Strange})
 	}
 	return best.a
+}
+
+// strangeAsked is a word in no list that the question seems to be about: a
+// whole recipe, a total or another unit is then no answer to it.
+func strangeAsked(q *question.Question) string {
+	switch q.Want {
+	case question.WantCard, question.WantConvert, question.WantMakes, question.WantMakeable, question.WantThing, question.WantReading,
+		question.WantMoulds, question.WantBatches, question.WantSteps, question.WantBrixTarget:
+	case question.WantAmount:
+		if len(q.Items) > 0 && len(q.Targets) > 0 && !q.Targets[0].Part && !q.FromTalk {
+			return ""
+		}
+	default:
+		return ""
+	}
+	for _, w := range q.Strange {
+		if len(w) > 3 {
+			return w
+		}
+	}
+	return ""
 }
 
 // keyOf is the same for answers that say the same.

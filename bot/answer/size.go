@@ -48,7 +48,9 @@ func (b *Book) size(a *Answer, t *question.Target) (s sized, ok bool) {
 	case question.ScaleNone:
 	case question.ScaleFactor:
 		s.factor = sc.N
-		s.title.Factor = short(sc.N)
+		if !sc.N.Equal(quantity.Int(1)) {
+			s.title.Factor = short(sc.N)
+		}
 	case question.ScaleMass:
 		s.factor, err = scale.ForMass(f, sc.N)
 		s.title.Size = quantity.RoundQuantity(quantity.Grams(sc.N), nil).String()

@@ -43,6 +43,15 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		l.add(span{kind: spanQuantity, from: from, to: to, cost: cost, q: q})
 	}
 	for i := range l.tokens {
+		longest := 0
+		for _, s := range l.starts[i] {
+			longest = max(longest, s.to)
+		}
+		for k := range l.starts[i] { // "300 °C" is no 300
+			if s := &l.starts[i][k]; s.to < longest {
+				s.cost += costCutShort
+			}
+		}
 		l.addUnit(i, m)
 		l.addClock(i)
 	}
@@ -141,7 +150,7 @@ func (l *lattice) addFactors() {
 					add(i, to, n, costSpan)
 				}
 			}
-			if isTimes(i-1) && !(i-2 >= 0 && tok[i-2].number) {
+			if isTimes(i-1) && !(i-2 >= 0 && tok[i-2].number && (isTimes(s.to) || s.to < len(tok) && isLength(tok[s.to].plain))) {
 				to := s.to
 				if b := batchEnd(to); b > 0 {
 					to = b
@@ -168,12 +177,12 @@ func (l *lattice) addFactors() {
 			}
 		}
 		switch {
-		case tok[i].plain == "half" || tok[i].plain == "halve" || tok[i].plain == "halved" || tok[i].plain == "demi" || tok[i].plain == "halbe" || tok[i].plain == "mezza" || tok[i].plain == "media" || tok[i].plain == "meia":
-			l.addShare(i, i+1, quantity.Frac(1, 2), batchEnd)
-		case tok[i].fold == "third":
-			l.addShare(i, i+1, quantity.Frac(1, 3), batchEnd)
-		case tok[i].fold == "quarter":
-			l.addShare(i, i+1, quantity.Frac(1, 4), batchEnd)
+		case shareWords[tok[i].plain] != [2]int64{}:
+			w := shareWords[tok[i].plain]
+			l.addShare(i, i+1, quantity.Frac(w[0], w[1]), batchEnd)
+		case shareWords[tok[i].fold] != [2]int64{}:
+			w := shareWords[tok[i].fold]
+			l.addShare(i, i+1, quantity.Frac(w[0], w[1]), batchEnd)
 		}
 		if i+1 < len(tok) {
 			switch tok[i].plain + " " + tok[i+1].fold {
@@ -184,6 +193,12 @@ func (l *lattice) addFactors() {
 			}
 		}
 	}
+}
+
+// isLength reports whether a word is a unit of length: "36 x 28 cm".
+func isLength(w string) bool {
+	u, ok := quantity.Metric.UnitNamed(w)
+	return ok && u.Dim == quantity.Length
 }
 
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
@@ -205,21 +220,29 @@ func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) i
 
 func isBatchWord(w string) bool {
 	switch w {
-	case "batch", "batche", "recipe", "mix", "lot", "fournee", "recette", "receta", "ricetta", "rezept", "receita", "fornada", "run", "round", "size":
+	case "batch", "batche", "recipe", "mix", "lot", "fournee", "recette", "receta", "ricetta", "rezept", "receita", "fornada", "rezepte", "ricette", "ansatz", "ansatze", "charge", "infornata", "tanda", "hornada", "lote", "dose", "dosi", "run", "round", "size":
 		return true
 	}
 	return false
+}
+
+// shareWords are words for a part of a batch, or a batch and a part.
+var shareWords = map[string][2]int64{
+	"half": {1, 2}, "halve": {1, 2}, "halved": {1, 2}, "demi": {1, 2}, "moitie": {1, 2}, "mitad": {1, 2}, "meta": {1, 2}, "metade": {1, 2},
+	"halfte": {1, 2}, "halb": {1, 2}, "halbe": {1, 2}, "halber": {1, 2}, "halbes": {1, 2}, "halben": {1, 2}, "mezzo": {1, 2}, "mezza": {1, 2}, "medio": {1, 2},
+	"media": {1, 2}, "meio": {1, 2}, "meia": {1, 2}, "anderthalb": {3, 2}, "third": {1, 3}, "tiers": {1, 3}, "tercio": {1, 3}, "terzo": {1, 3}, "terco": {1, 3},
+	"drittel": {1, 3}, "quarter": {1, 4}, "viertel": {1, 4}, "cuarto": {1, 4},
 }
 
 // factorWord reads a word that multiplies.
 func factorWord(fold, plain string) (quantity.Number, bool) {
 	for _, w := range [2]string{fold, plain} {
 		switch w {
-		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppio", "doppia", "dobro":
+		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppelte", "doppelten", "doppeltes", "doppio", "doppia", "dobro", "dupla", "duplo", "zweimal", "zweifach", "zweifache":
 			return quantity.Int(2), true
-		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "triplo", "tripla":
+		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "dreifache", "dreimal", "triplo", "tripla":
 			return quantity.Int(3), true
-		case "quadruple", "quad", "vierfach":
+		case "quadruple", "quad", "vierfach", "vierfache", "viermal", "cuadruple", "quadruplo":
 			return quantity.Int(4), true
 		case "quintuple":
 			return quantity.Int(5), true

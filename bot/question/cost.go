@@ -21,6 +21,9 @@ const (
 	costLoose      = 2  // an English word that no frame asked for
 	costLetter     = 1  // a single letter
 	costStrange    = 10 // a word in no list
+	costPassedOver = 6  // a part of a name, where another recipe's name is written out
+	costCutShort   = 3  // a number read without the unit that follows it
+	costNameWord   = 7  // a word of some name of the book
 	costShort      = 3  // a word of up to three letters in no list: a slip of the thumb
 	costFood       = 12 // a food word that the book lacks
 	costNumber     = 14 // a number that nothing uses

@@ -49,8 +49,9 @@ func (s cueSet) each(f func(cue)) {
 
 // cueTable is the word files read once: phrases in a trie of folded words.
 type cueTable struct {
-	root  *cueNode
-	words map[string]bool // every word of a phrase, so that none is taken for a typo
+	root    *cueNode
+	words   map[string]bool // every word of a phrase, so that none is taken for a typo
+	english map[string]bool // those of English phrases
 }
 
 type cueNode struct {
@@ -60,7 +61,7 @@ type cueNode struct {
 }
 
 var cues = sync.OnceValue(func() *cueTable {
-	t := &cueTable{root: &cueNode{}, words: map[string]bool{}}
+	t := &cueTable{root: &cueNode{}, words: map[string]bool{}, english: map[string]bool{}}
 	files, err := fs.Glob(wordFiles, "words/??.txt")
 	if err != nil {
 		panic(err) // the pattern is constant
@@ -111,6 +112,9 @@ func (t *cueTable) add(words []string, c cue, lang string) {
 	n := t.root
 	for _, w := range words {
 		t.words[w] = true
+		if lang == "en" {
+			t.english[w] = true
+		}
 		if n.next == nil {
 			n.next = map[string]*cueNode{}
 		}

@@ -50,7 +50,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
-		if s.itself(r, i) { // "how many tuiles from one batch of tuile"
+		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
 			r.used[i] = true
 			continue
 		}
@@ -439,12 +439,22 @@ func frameMakes(s *sense) []reading {
 			}
 			s.unit(&r)
 			for _, i := range s.names {
-				r.used[i] = r.used[i] || s.itself(r, i)
+				if it, ok := s.item(i); ok && !r.used[i] && s.itself(r, i) && !s.onLine(r, it) {
+					r.used[i] = true
+				}
 			}
 			out = append(out, r)
 		}
 	}
 	return out
+}
+
+// onLine reports whether an item stands on a line of a target.
+func (s *sense) onLine(r reading, it Item) bool {
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+		m, _ := it.match(t.Recipe)
+		return m != noMatch
+	})
 }
 
 // itself reports whether span i names a target once more.

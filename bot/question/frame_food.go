@@ -40,19 +40,19 @@ func (s *sense) takeDiets(r *reading) {
 // diet is the word of the book for a diet that somebody names.
 func diet(w string) string {
 	switch w {
-	case "vegetarian", "veggie", "veg", "vegetarians":
+	case "vegetarian", "veggie", "veg", "vegetarians", "vegetarien", "vegetarienne", "vegetarisch", "vegetarier", "vegetariano", "vegetariana":
 		return "vegetarian"
-	case "vegan", "vegans", "plant":
+	case "vegan", "vegans", "plant", "vegane", "vegano", "vegana", "veganer":
 		return "vegan"
 	case "halal", "kosher", "pescatarian":
 		return w
-	case "pregnant", "pregnancy":
+	case "pregnant", "pregnancy", "enceinte", "schwanger", "embarazada", "incinta", "gravida":
 		return "pregnancy"
-	case "alcohol", "alcoholic":
+	case "alcohol", "alcoholic", "alcool", "alkohol":
 		return "alcohol"
-	case "gelatine", "gelatin":
+	case "gelatine", "gelatin", "gelatina":
 		return "gelatine"
-	case "pork":
+	case "pork", "porc", "cerdo", "maiale", "porco", "schwein":
 		return "pork"
 	case "meat":
 		return "meat"

@@ -161,7 +161,7 @@ func frameDensity(s *sense) []reading {
 			r.consumes = plainCues.with(cueDensity, cueHowmuch, cueWeigh)
 			out = append(out, r)
 		}
-		if s.any(cueWeigh, cuePiece) && len(s.quant) <= 1 {
+		if s.any(cueWeigh, cuePiece) && len(s.quant) <= 1 && len(s.units) == 0 {
 			r := s.reading(WantDensity, "lookup")
 			r.q.Per = PerPiece
 			r.used[i] = true

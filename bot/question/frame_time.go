@@ -83,7 +83,7 @@ func frameUseBy(s *sense) []reading {
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.start(WantUseBy, "time", p)
-		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueVerbChill, cueVerbFreeze, cueVerbThaw)
+		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueSetready, cueHowlong, cueVerbChill, cueVerbFreeze, cueVerbThaw)
 		r.q.Place = s.place()
 		s.usePlace(&r)
 		s.clockGiven(&r)
@@ -118,7 +118,7 @@ func frameRefused(s *sense) []reading {
 	var out []reading
 	if s.any(cueUnsafe) {
 		r := s.reading(WantUnsafe, "safety")
-		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo)
+		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany)
 		for i := range s.p.spans {
 			if k := s.span(i).kind; k == spanName || k == spanQuantity || k == spanClock {
 				r.used[i] = true

@@ -80,6 +80,10 @@ func (l *lattice) add(s span) { l.starts[s.from] = append(l.starts[s.from], s) }
 // addCues finds the words that tell what is asked.
 func (l *lattice) addCues() {
 	for i := range l.tokens {
+		switch l.tokens[i].plain {
+		case "€", "£", "$":
+			l.add(span{kind: spanCue, from: i, to: i + 1, cost: costCue, cues: cueSet{}.with(cueCost)})
+		}
 		n := cues().root
 		for j := i; j < len(l.tokens); j++ {
 			if j > i && l.tokens[j].breaks {
@@ -395,8 +399,12 @@ func (l *lattice) addUnused() {
 			s.cost = costNumber
 		case len(t.plain) == 1:
 			s.cost = costLetter
+		case l.counts(i):
+			s.cost = costNumber // "double" is no idle word
 		case isFood(t) || l.isName(i):
 			s.cost, s.food = costFood, true
+		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 3:
+			s.cost = costNameWord
 		case isEnglish(t) || cues().words[t.fold] || cues().words[t.plain]:
 			s.cost = costLoose
 		case len(t.plain) <= 3:
@@ -406,6 +414,11 @@ func (l *lattice) addUnused() {
 		}
 		l.add(s)
 	}
+}
+
+// counts reports whether a factor begins at token i.
+func (l *lattice) counts(i int) bool {
+	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanFactor && s.to == i+1 })
 }
 
 // isName reports whether token i by itself is a name of the book or the larder.

@@ -87,6 +87,18 @@ func lineWords(names []kb.Name) []kb.Name {
 			out = append(out, kb.Name{Text: text, Kind: kb.IngredientName, Item: item, InBook: true})
 		}
 	}
+	for _, n := range names { // "24 g gelatine is how many leaves"
+		if n.Kind == kb.IngredientName && n.Item != nil && n.InBook {
+			words := make([]string, 0, len(n.Item.Piece))
+			for w := range n.Item.Piece {
+				words = append(words, w)
+			}
+			slices.Sort(words)
+			for _, w := range words {
+				add(w, nil)
+			}
+		}
+	}
 	for _, n := range names {
 		if n.Kind != kb.RecipeName {
 			continue

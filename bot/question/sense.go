@@ -170,6 +170,28 @@ func (s *sense) modified(r reading) string {
 	return ""
 }
 
+// joint finds the recipes that two parts of names mean together: "tuiles (sesame)".
+func (s *sense) joint() []pick {
+	var out []pick
+	for x, i := range s.names {
+		for _, j := range s.names[x+1:] {
+			a, b := s.recipesOf(i, 24), s.recipesOf(j, 24)
+			if len(a) == 0 || len(b) == 0 || !a[0].part || !b[0].part || s.negated(i) || s.negated(j) {
+				continue
+			}
+			for _, o := range a {
+				if k := slices.IndexFunc(b, func(p option) bool { return p.recipe == o.recipe }); k >= 0 {
+					out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: true}}, spans: []int{i, j}, cost: o.cost + b[k].cost - min(costPartHead, b[k].cost) + 1})
+				}
+			}
+		}
+	}
+	if len(out) > 4 {
+		return nil
+	}
+	return out
+}
+
 // negated reports whether the name of span i is one that is not meant: "no
 // cream", "not the walnut one", or one that a later "no, …" takes back.
 func (s *sense) negated(i int) bool {
@@ -523,6 +545,7 @@ func (s *sense) picks() []pick {
 			sure = append(sure, i)
 		}
 	}
+	out = append(out, s.joint()...)
 	if len(sure) > 1 {
 		p := pick{}
 		for _, i := range sure {
@@ -547,6 +570,19 @@ func (s *sense) picks() []pick {
 			p.cost = 1
 		}
 		out = append(out, p)
+	}
+	written := -1 // a recipe written out is meant before a part of another's name
+	for _, i := range s.names {
+		if o := s.recipesOf(i, 1); len(o) > 0 && !o[0].part && !s.negated(i) {
+			written = i
+		}
+	}
+	if written >= 0 {
+		for k := range out {
+			if len(out[k].targets) == 1 && out[k].targets[0].Part && !out[k].talk {
+				out[k].cost += costPassedOver
+			}
+		}
 	}
 	return slices.DeleteFunc(out, func(p pick) bool { return s.p.cost+p.cost > s.limit })
 }

@@ -232,6 +232,8 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		put(Scale{Kind: ScaleFor, N: n}, 0, next)
 	case cs.has(cuePiece):
 		put(Scale{Kind: ScalePieces, N: n}, 0, next)
+	case isTarget(next) && n.Less(one) && n.Sign() > 0: // "½ tuile" is of a batch
+		put(Scale{Kind: ScaleFactor, N: n}, 0)
 	case isTarget(next):
 		put(Scale{Kind: ScaleCount, N: n}, 0)
 	case s.precededBy(i, cueFor, cueEnough):
@@ -253,8 +255,12 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 			put(Scale{Kind: ScaleFor, N: n}, 4) // "we do 80 tonight"
 		}
 	}
-	if prev := s.prev(i); isTarget(prev) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
-		put(Scale{Kind: ScaleCount, N: n}, 5)
+	if prev := s.prev(i); isTarget(prev) && !s.any(cueCapacity) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
+		kind := ScaleCount
+		if n.Less(one) && n.Sign() > 0 {
+			kind = ScaleFactor
+		}
+		put(Scale{Kind: kind, N: n}, 5)
 	}
 	if p.talk && s.ctx != nil && !isTarget(next) && cs.empty() {
 		if sc := s.ctx.scaleLike(n); sc.Kind != ScaleNone {

@@ -37,7 +37,7 @@ func newSpeller(x *Lexicon) *speller {
 			s.add(strings.Join(e.words, ""), true, inBook)
 		}
 	}
-	for w := range cues().words {
+	for w := range cues().english { // words of other languages are known, but nothing is put right to them
 		s.add(w, false, false)
 	}
 	for w := range crafts().words {
