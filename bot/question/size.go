@@ -51,13 +51,13 @@ func (s *sense) target(p pick, i int) int {
 	for k, sp := range p.spans {
 		if sp > i {
 			if s.next(i) == sp || s.nextBut(i, cueCovers, cuePiece, cueBatch, cuePortion) == sp {
-				return k
+				return min(k, len(p.targets)-1) // one name may be written in two places
 			}
 			break
 		}
 		best = k
 	}
-	return best
+	return min(best, len(p.targets)-1)
 }
 
 // nextBut is next, passing over one span with the given cues.
