@@ -124,7 +124,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 			return a
 		}
 	}
-	if q.Cost > question.AnswerBelow || q.Guessed && q.Cost > question.GuessBelow {
+	if q.Cost > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
 		return k.lost(b, m, "not understood")
 	}
 	if best.a.Status == answer.StatusAnswer || best.a.Status == answer.StatusAsk && q.Missing == question.MissingNothing {
@@ -139,6 +139,15 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		best.a.Assumed = append(best.a.Assumed, answer.Phrase{Code: "passed over", Args: q.Strange})
 	}
 	return best.a
+}
+
+// guessBelow is how dear a reading may be that no word asks for: less where the
+// recipe's name is only a part too.
+func guessBelow(q *question.Question) int {
+	if len(q.Targets) == 1 && q.Targets[0].Part {
+		return question.GuessBelow - 1
+	}
+	return question.GuessBelow
 }
 
 // strangeAsked is a word in no list that the question seems to be about: a

@@ -36,6 +36,9 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		var each [][]Fact
 		found := false
 		for k := range sizes {
+			if it.For > 0 && it.For != k+1 {
+				continue
+			}
 			fs, ok := b.amountOf(a, q, &sizes[k], it)
 			if ok {
 				found = true

@@ -115,7 +115,7 @@ func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
 	}
 	s.one = s.factor.Equal(quantity.Int(1))
 	dish := s.formula.Pieces.Equal(quantity.Int(1)) && t.Scale.Kind != question.ScaleFactor // its covers say it
-	if (!s.one || t.Scale.Kind != question.ScaleNone) && !dish {
+	if !s.one && !dish {
 		n := s.factor
 		from := FromCalculated
 		if t.Scale.Kind == question.ScaleFactor {

@@ -36,6 +36,10 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		if !ok || l.labels(from) || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
 			continue // "half" is of a batch: addFactors
 		}
+		if from > 0 && l.tokens[from-1].plain == "minus" && !l.tokens[from].breaks {
+			from--
+			q.Q.N = q.Q.N.Neg()
+		}
 		cost := costSpan
 		if q.Weak || q.Words && q.Q.Unit.Symbol == "" && to-from == 1 {
 			cost = costSpan + 1 // "a", "one": more often no number

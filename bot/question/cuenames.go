@@ -125,6 +125,8 @@ const (
 	cueModifier
 	cueStart
 	cueNet
+	cueWhy
+	cueMost
 )
 
 var cueNames = [...]string{
@@ -251,4 +253,6 @@ var cueNames = [...]string{
 	"modifier",
 	"start",
 	"net",
+	"why",
+	"most",
 }

@@ -71,7 +71,65 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		r.q.Items = append(r.q.Items, it)
 	}
+	s.bind(&r)
 	return r, len(r.q.Items) > 0
+}
+
+// bind says of several recipes which one an item is asked of: "sugar in the
+// pickle and salt in the brine", "pickle sugar, brine salt". Where one recipe
+// is left without, all are asked of all.
+func (s *sense) bind(r *reading) {
+	if len(r.q.Targets) < 2 || len(r.targets) != len(r.q.Targets) || len(r.q.Items) < 2 {
+		return
+	}
+	of := make([]int, len(r.q.Items))
+	has := make([]bool, len(r.q.Targets))
+	k := 0
+	for i := range s.p.spans {
+		if s.span(i).kind != spanName || slices.Contains(r.targets, i) || k >= len(r.q.Items) || s.text(i) != r.q.Items[k].Text {
+			continue
+		}
+		after, before := -1, -1
+		for t, at := range r.targets {
+			if at > i && (after < 0 || at < r.targets[after]) {
+				after = t
+			}
+			if at < i && (before < 0 || at > r.targets[before]) {
+				before = t
+			}
+		}
+		switch {
+		case after >= 0 && s.joins(i, r.targets[after]):
+			of[k] = after + 1
+		case before >= 0:
+			of[k] = before + 1
+		case after >= 0:
+			of[k] = after + 1
+		}
+		if of[k] > 0 {
+			has[of[k]-1] = true
+		}
+		k++
+	}
+	if slices.Contains(has, false) {
+		return
+	}
+	for i := range of {
+		r.q.Items[i].For = of[i]
+	}
+}
+
+// joins reports whether "in", "of" or "for" stands between two spans, and no name.
+func (s *sense) joins(i, j int) bool {
+	found := false
+	for k := i + 1; k < j; k++ {
+		sp := s.span(k)
+		if sp.kind == spanName {
+			return false
+		}
+		found = found || sp.kind == spanCue && (sp.cues.has(cueIn) || sp.cues.has(cueOf) || sp.cues.has(cueFor))
+	}
+	return found
 }
 
 // start begins a reading on a pick.
@@ -85,6 +143,14 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	}
 	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
+	if !p.talk && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) {
+		switch w { // only a recipe can answer these
+		case WantKeeps, WantSteps, WantAllergens, WantReading, WantReady, WantUseBy, WantLatest, WantWhere:
+			r.extra++
+		default:
+			r.extra += costIngredient
+		}
+	}
 	return r
 }
 
@@ -130,6 +196,7 @@ func frameAmount(s *sense) []reading {
 			}
 			if !s.any(cueHowmuch, cueHowmany, cueWeigh) && !sizedAny(r.q.Targets) {
 				r.extra++
+				r.q.Guessed = r.q.Targets[0].Part
 			}
 			if p.talk && !sizedAny(r.q.Targets) {
 				for k := range r.q.Targets {

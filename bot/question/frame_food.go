@@ -239,6 +239,10 @@ func frameContent(s *sense) []reading {
 			case s.any(cueBatch, cueOnebatch) || sizedAny(r.q.Targets):
 				r.q.Per = PerBatch
 			}
+			if !share && !energy && r.q.Per == PerDefault && !s.any(cueHowmuch) {
+				r.q.Guessed = true
+				r.extra += 3
+			}
 			if share && r.q.Per == PerDefault {
 				r.q.Per = Per100
 			}

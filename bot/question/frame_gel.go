@@ -44,9 +44,31 @@ func (s *sense) strengths(ms []measured) []strength {
 	return out
 }
 
+// blooms reads the second of two Blooms without its word: "160 bloom instead of 200".
+func (s *sense) blooms(ms []measured) []measured {
+	n := 0
+	for _, m := range ms {
+		if m.word == "bloom" {
+			n++
+		}
+	}
+	for k := range ms {
+		m := &ms[k]
+		if n != 1 || m.dim != quantity.None || m.word == "bloom" || m.n.Less(quantity.Int(50)) || m.n.Cmp(quantity.Int(300)) > 0 {
+			continue
+		}
+		switch s.before(m.i) {
+		case "of", "not", "to", "for", "from", "than", "the", "in", "into", "vs":
+			m.word, m.of, m.ofAt = "bloom", nil, -1
+			return ms
+		}
+	}
+	return ms
+}
+
 // frameBloom: gelatine of another strength, in a recipe or by itself; leaves and powder.
 func frameBloom(s *sense) []reading {
-	ms := s.measures()
+	ms := s.blooms(s.measures())
 	st := s.strengths(ms)
 	gel := s.says("agent", "gelatine")
 	forms := len(s.terms("form")) > 0 && s.says("form", "powder") && s.says("form", "leaf")

@@ -36,6 +36,11 @@ func frameThing(s *sense) []reading {
 			r.consumes = r.consumes.with(cueReading, cueCapacity, cueWeigh)
 			r.extra = s.wants(cueCapacity, cueReading, cueWeigh)
 		}
+		r.q.Guessed = r.extra > 0
+		if s.partial(i) {
+			r.extra += 3
+		}
+		r.targets = []int{i}
 		s.unit(&r)
 		out = append(out, r)
 	}
@@ -124,6 +129,21 @@ func (s *sense) countOf(i int) bool {
 
 // bareUnit: "pint of cream in ml", "cup of almond flour grams": one of it.
 func (s *sense) bareUnit() []reading {
+	if len(s.units) == 1 && len(s.quant) == 0 && s.any(cueWeigh) && s.span(s.units[0]).unit.Dim == quantity.Volume { // "a cup of hazelnuts weighs?"
+		r := s.reading(WantConvert, "convert")
+		r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh)
+		r.q.Quantity, r.q.HasQty = quantity.Of(one, s.span(s.units[0]).unit), true
+		r.q.Unit, r.q.HasUnit = quantity.G, true
+		r.used[s.units[0]] = true
+		for _, j := range s.names {
+			if it, ok := s.item(j); ok && !it.Part {
+				r.used[j] = true
+				r.q.Items = append(r.q.Items, it)
+				return []reading{r}
+			}
+		}
+		return nil
+	}
 	if len(s.units) != 2 || len(s.quant) > 0 {
 		return nil
 	}
@@ -276,4 +296,14 @@ func (s *sense) namesOther(r reading) bool {
 		r.used[i] = true // "330 g egg white how many whites", "24 g gelatine is how many leaves"
 	}
 	return false
+}
+
+// partial reports whether only a part of a name was written at span i.
+func (s *sense) partial(i int) bool {
+	for _, h := range s.span(i).names {
+		if !h.part {
+			return false
+		}
+	}
+	return true
 }

@@ -119,6 +119,7 @@ func frameSteps(s *sense) []reading {
 		}
 		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
 			r.extra += 3
+			r.q.Guessed = true
 			if s.ends("at") || s.ends("to") || s.ends("at", "what") || s.ends("to", "what") {
 				r.q.Temp = true
 			} else {

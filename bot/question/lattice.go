@@ -347,6 +347,21 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	l.add(s)
 }
 
+// ingredientAt reports whether a span's words write out an ingredient's name.
+func (l *lattice) ingredientAt(sp *span) bool {
+	for _, s := range l.starts[sp.from] {
+		if s.kind != spanName || s.to != sp.to {
+			continue
+		}
+		for _, h := range s.names {
+			if k := l.x.entries[h.id].Kind; !h.part && (k == kb.IngredientName || k == kb.IngredientAlias) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // isCue reports whether a word by itself tells what is asked.
 func isCue(t *token) bool {
 	n := cues().root.next[t.fold]
@@ -459,12 +474,15 @@ func (l *lattice) paths(n int) []path {
 	for pos := 0; pos < len(l.tokens); pos++ {
 		here := prune(nodes[pos], n)
 		nodes[pos] = here
-		whole := l.longestName(pos)
+		whole, fixed := l.longestName(pos)
 		for k := range l.starts[pos] {
 			s := &l.starts[pos][k]
 			broken := 0
-			if s.to < whole {
+			switch {
+			case s.to < whole:
 				broken = costBroken
+			case s.to < fixed:
+				broken = costBroken / 2
 			}
 			for i := range here {
 				next := step{here[i].cost + s.cost + broken, here[i].spans + 1, mark(here[i].sig, s), int32(i), pos, s}
@@ -485,17 +503,26 @@ func (l *lattice) paths(n int) []path {
 	return out
 }
 
-// longestName is where the longest name of several words ends that is written
-// out at token pos; pos where there is none.
-func (l *lattice) longestName(pos int) int {
-	end := pos
+// longestName is where the longest name of several words ends that begins at
+// token pos, as written and with slips put right; pos where there is none.
+func (l *lattice) longestName(pos int) (whole, fixed int) {
+	whole, fixed = pos, pos
 	for i := range l.starts[pos] {
 		s := &l.starts[pos][i]
-		if s.kind == spanName && s.to-s.from > 1 && s.to > end && slices.ContainsFunc(s.names, func(h hit) bool { return !h.part && h.cost == costName }) {
-			end = s.to
+		if s.kind != spanName || s.to-s.from < 2 {
+			continue
+		}
+		for _, h := range s.names {
+			switch {
+			case h.part:
+			case h.cost == costName:
+				whole = max(whole, s.to)
+			case h.cost <= costFix1:
+				fixed = max(fixed, s.to)
+			}
 		}
 	}
-	return end
+	return whole, fixed
 }
 
 // mark adds a span to the signature of a covering.

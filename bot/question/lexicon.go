@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/larder"
 	"tamis/kb/name"
@@ -95,7 +96,9 @@ func lineWords(names []kb.Name) []kb.Name {
 			}
 			slices.Sort(words)
 			for _, w := range words {
-				add(w, nil)
+				if _, unit := quantity.Metric.UnitNamed(w); !unit {
+					add(w, nil)
+				}
 			}
 		}
 	}

@@ -216,6 +216,7 @@ type Item struct {
 	Larder *larder.Item
 	Recipe *kb.Recipe
 	Part   bool // a part of a name
+	For    int  // the target it is asked of, from 1; 0: of all
 	InBook bool // a line of the book has it by that very name
 	// Kind words: a food that the book lacks.
 	Foreign bool
