@@ -9,7 +9,7 @@ import (
 	"tamis/kb"
 )
 
-// book is the one book of a read-only store.
+// book is the one book of a store: its head and who waits for the next.
 type book struct {
 	house HouseID
 	head  atomic.Pointer[kb.Snapshot]
@@ -33,28 +33,12 @@ func (b *book) Head(_ context.Context, house HouseID) (*kb.Snapshot, error) {
 	return b.head.Load(), nil
 }
 
-// At implements [Store]: a book without a log has one revision, its head's.
-func (b *book) At(_ context.Context, house HouseID, revision int) (*kb.Snapshot, error) {
-	if err := b.known(house); err != nil {
-		return nil, err
-	}
-	if s := b.head.Load(); s.Revision == revision {
-		return s, nil
-	}
-	return nil, fmt.Errorf("%w: %d", ErrNoRevision, revision)
-}
-
 // Commit implements [Store]; it always fails with [ErrReadOnly].
 func (b *book) Commit(_ context.Context, house HouseID, _ Change) (Entry, error) {
 	if err := b.known(house); err != nil {
 		return Entry{}, err
 	}
 	return Entry{}, fmt.Errorf("commit to %q: %w", house, ErrReadOnly)
-}
-
-// Log implements [Store]: a book without a log has no commits.
-func (b *book) Log(_ context.Context, house HouseID, _ int) ([]Entry, error) {
-	return nil, b.known(house)
 }
 
 // Watch implements [Store].

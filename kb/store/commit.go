@@ -31,11 +31,9 @@ type Plan struct {
 	entry         Entry
 }
 
-// plan checks a change and builds the book after it.
-func (k *Kept) plan(ctx context.Context, c Change) (*Plan, error) {
-	if err := k.ready(); err != nil {
-		return nil, err
-	}
+// plan checks a change of a book and builds the book after it. files is the
+// book as it is, base its snapshot.
+func (l *ledger) plan(ctx context.Context, build *builder, files tree, base *kb.Snapshot, c Change) (*Plan, error) {
 	seen := map[string]bool{}
 	e := edits{}
 	for i := range c.Files {
@@ -50,7 +48,7 @@ func (k *Kept) plan(ctx context.Context, c Change) (*Plan, error) {
 		if len(f.text()) > mostBytes(f.Path) {
 			return nil, fmt.Errorf("%w: %s is too large", ErrPath, f.Path)
 		}
-		was := k.led.tree[f.Path]
+		was := files[f.Path]
 		switch {
 		case f.Deleted && was != nil:
 			e[f.Path] = nil
@@ -61,29 +59,51 @@ func (k *Kept) plan(ctx context.Context, c Change) (*Plan, error) {
 	if len(e) == 0 {
 		return nil, ErrNothing
 	}
-	base := c.Base
-	if base < 0 {
-		base = len(k.led.entries)
+	on := c.Base
+	if on < 0 {
+		on = len(l.entries)
 	}
-	if base > len(k.led.entries) {
-		return nil, fmt.Errorf("%w: %d", ErrNoRevision, base)
+	if on > len(l.entries) {
+		return nil, fmt.Errorf("%w: %d", ErrNoRevision, on)
 	}
-	if by := k.led.touchedSince(base, c.Files); by != nil {
+	if by := l.touchedSince(on, c.Files); by != nil {
 		return nil, fmt.Errorf("%w: commit %d", ErrOutdated, by.Seq)
 	}
-	revision := len(k.led.entries) + 1
-	p := &Plan{Before: k.base, entry: Entry{Seq: revision, Prev: k.led.last().Hash, Who: c.Who, Why: c.Why, How: c.How, Files: e.changes()}}
-	o := k.led.origins.clone()
-	o.apply(&p.entry, k.led.tree)
-	s, err := k.build.snapshot(ctx, state{tree: k.led.tree.apply(e), revision: revision, origins: o})
+	revision := len(l.entries) + 1
+	p := &Plan{Before: base, entry: Entry{Seq: revision, Prev: l.last().Hash, Who: c.Who, Why: c.Why, How: c.How, Files: e.changes()}}
+	o := l.origins.clone()
+	o.apply(&p.entry, l.tree)
+	s, err := build.snapshot(ctx, state{tree: files.apply(e), revision: revision, origins: o})
 	if err != nil {
 		return nil, err
 	}
 	p.After = s
-	if faults := newFaults(k.base, s, k.led.tree, e); len(faults) > 0 {
+	if faults := newFaults(base, s, files, e); len(faults) > 0 {
 		return p, &FaultyError{faults}
 	}
 	return p, nil
+}
+
+func (k *Kept) plan(ctx context.Context, c Change) (*Plan, error) {
+	if err := k.ready(); err != nil {
+		return nil, err
+	}
+	return k.led.plan(ctx, k.build, k.led.tree, k.base, c)
+}
+
+// Source returns a file of the book as the newest commit has it.
+func (k *Kept) Source(path string) (string, bool) {
+	k.mem.RLock()
+	defer k.mem.RUnlock()
+	return k.led.tree.source(path)
+}
+
+func (t tree) source(path string) (string, bool) {
+	b := t[path]
+	if b == nil {
+		return "", false
+	}
+	return b.content, true
 }
 
 // Try returns what the book would be after a change, and writes nothing. Errors

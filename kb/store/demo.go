@@ -26,7 +26,7 @@ func demoFS() fs.FS {
 
 // Demo is the book of Lodehavn, an invented house, that lies inside the program.
 // It implements [Store] for one house.
-type Demo struct{ book }
+type Demo struct{ Folder }
 
 var _ Store = (*Demo)(nil)
 
@@ -34,12 +34,10 @@ var _ Store = (*Demo)(nil)
 //
 //   - Errors: ctx's.
 func OpenDemo(ctx context.Context, house HouseID) (*Demo, error) {
-	s, err := Load(ctx, demoFS())
-	if err != nil {
+	d := &Demo{Folder{book: book{house: house}, files: demoFS(), build: newBuilder()}}
+	if _, err := d.Reload(ctx); err != nil {
 		return nil, err
 	}
-	d := &Demo{book{house: house}}
-	d.put(s)
 	return d, nil
 }
 

@@ -21,8 +21,16 @@ import (
 type Folder struct {
 	book
 	dir, data string
+	files     fs.FS // in place of dir, with no log
 	build     *builder
-	led       atomic.Pointer[ledger]
+	last      atomic.Pointer[seen]
+}
+
+// seen is what the last look at folder and log found.
+type seen struct {
+	led  *ledger
+	tree tree // that the head answers from
+	base *kb.Snapshot
 }
 
 var _ Store = (*Folder)(nil)
@@ -47,6 +55,13 @@ func OpenFolderLog(ctx context.Context, house HouseID, dir, data string) (*Folde
 // Reload reads the folder again. If its bytes have changed, the new snapshot is
 // the head and goes to the watchers; on an error the head stays.
 func (f *Folder) Reload(ctx context.Context) (*kb.Snapshot, error) {
+	if f.files != nil {
+		sc, err := scan(ctx, f.files)
+		if err != nil {
+			return nil, err
+		}
+		return f.look(ctx, newLedger(), sc, nil)
+	}
 	if err := checkFolder(f.dir); err != nil {
 		return nil, err
 	}
@@ -60,12 +75,18 @@ func (f *Folder) Reload(ctx context.Context) (*kb.Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := f.read(ctx, led, sc, said)
+	return f.look(ctx, led, sc, said)
+}
+
+// look makes the head of what was read.
+func (f *Folder) look(ctx context.Context, led *ledger, sc scanned, said []recipe.Fault) (*kb.Snapshot, error) {
+	now, err := f.read(ctx, led, sc, said)
 	if err != nil {
 		return nil, err
 	}
-	f.led.Store(led)
-	return f.put(s), nil
+	now.base = f.put(now.base)
+	f.last.Store(now)
+	return now.base, nil
 }
 
 // readLog reads the log; one that cannot be read is said, and the folder is the
@@ -88,10 +109,14 @@ func (f *Folder) readLog() (*ledger, []recipe.Fault) {
 }
 
 // read makes the head of what log and folder say.
-func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recipe.Fault) (*kb.Snapshot, error) {
+func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recipe.Fault) (*seen, error) {
+	made := func(st state) (*seen, error) {
+		s, err := f.build.snapshot(ctx, st)
+		return &seen{led, st.tree, s}, err
+	}
 	st := state{tree: sc.tree, unread: sc.unread, faults: slices.Concat(said, sc.faults)}
 	if len(led.entries) == 0 {
-		return f.build.snapshot(ctx, st)
+		return made(st)
 	}
 	_, byHand, lost := led.differences(sc)
 	st = state{tree: led.tree, revision: len(led.entries), origins: led.origins}
@@ -111,8 +136,21 @@ func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recip
 	}
 	st.faults = slices.Concat(said, lost, sc.faults)
 	st.unread = slices.DeleteFunc(slices.Clone(sc.unread), func(p string) bool { return led.tree[p] != nil })
-	return f.build.snapshot(ctx, st)
+	return made(st)
 }
+
+// Try returns what the book would be after a change, and writes nothing. Errors
+// are those of [Kept.Commit]; with a [*FaultyError] the plan is returned too.
+func (f *Folder) Try(ctx context.Context, house HouseID, c Change) (*Plan, error) {
+	if err := f.known(house); err != nil {
+		return nil, err
+	}
+	now := f.last.Load()
+	return now.led.plan(ctx, f.build, now.tree, now.base, c)
+}
+
+// Source returns a file of the book as the head has it.
+func (f *Folder) Source(path string) (string, bool) { return f.last.Load().tree.source(path) }
 
 // At implements [Store].
 func (f *Folder) At(ctx context.Context, house HouseID, revision int) (*kb.Snapshot, error) {
@@ -122,7 +160,7 @@ func (f *Folder) At(ctx context.Context, house HouseID, revision int) (*kb.Snaps
 	if s := f.head.Load(); s.Revision == revision {
 		return s, nil
 	}
-	return f.led.Load().snapshot(ctx, f.build, revision)
+	return f.last.Load().led.snapshot(ctx, f.build, revision)
 }
 
 // Log implements [Store].
@@ -130,6 +168,6 @@ func (f *Folder) Log(_ context.Context, house HouseID, after int) ([]Entry, erro
 	if err := f.known(house); err != nil {
 		return nil, err
 	}
-	entries := f.led.Load().entries
+	entries := f.last.Load().led.entries
 	return slices.Clone(entries[min(max(after, 0), len(entries)):]), nil
 }
