@@ -210,12 +210,24 @@ func (s *sense) use(r *reading, ts ...term) {
 				}
 			}
 		}
+		if t.note == "" || s.noted(*r, t.note) {
+			continue
+		}
 		r.extra += t.cost
-		if t.note != "" {
-			from, to, _ := strings.Cut(t.note, " → ")
-			r.q.Assumed = append(r.q.Assumed, Assumption{"read as", []string{from, to}})
+		from, to, _ := strings.Cut(t.note, " → ")
+		r.q.Assumed = append(r.q.Assumed, Assumption{"read as", []string{from, to}})
+	}
+}
+
+// noted reports whether a correction is told already, or will be with its span.
+func (s *sense) noted(r reading, note string) bool {
+	for i := range s.p.spans {
+		if s.span(i).note == note && (r.used[i] || s.span(i).kind == spanCue) {
+			return true
 		}
 	}
+	from, _, _ := strings.Cut(note, " → ")
+	return slices.ContainsFunc(r.q.Assumed, func(a Assumption) bool { return a.Code == "read as" && a.Args[0] == from })
 }
 
 // useAll marks all terms of the kinds as used.

@@ -67,7 +67,10 @@ func frameDrift(s *sense) []reading {
 		r.q.Craft.State = st[0].name
 	}
 	if !s.says("thing", "chocolate") && !s.says("kind") {
-		r.extra += 4
+		r.extra++
+		if len(s.names) > 0 || len(s.p.spans) > 6 {
+			r.extra += 3
+		}
 		if !s.says("ask", "temper") && (s.ctx == nil || s.ctx.Last == nil || !isChocolate(s.ctx.Last.Want)) && len(s.names) > 0 {
 			return nil
 		}
@@ -111,9 +114,9 @@ func frameGanache(s *sense) []reading {
 	}
 	named := false
 	for _, t := range s.l.tokens {
-		named = named || t.fold == "ganache"
+		named = named || t.plain == "ganache" || t.plain == "ganaches"
 	}
-	if !named || len(s.quant) > 0 {
+	if !named || len(s.quant) > 0 || s.any(cueHowlong, cueTemp) {
 		return nil
 	}
 	ask := ""
@@ -129,6 +132,7 @@ func frameGanache(s *sense) []reading {
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.craftOf(WantGanache, "balance", "", p)
+		r.extra--
 		s.use(&r, s.termsNamed("ask", "ganache", "softer", "share")...)
 		r.consumes = r.consumes.or(verbCues).with(cueRescue, cueFatword, cueWaterword, cueBalance, cuePercent, cueAnd, cueSetready)
 		s.useAll(&r, "thing")
@@ -151,15 +155,25 @@ func frameSiphon(s *sense) []reading {
 		return nil
 	}
 	ms := s.measures()
-	if !s.says("ask", "charger", "fit") && counted(ms, quantity.Volume)+counted(ms, quantity.Mass) == 0 && !s.any(cueFill, cueHowmuch, cueHowmany) {
+	if !s.says("ask", "charger", "fit") && len(s.quant) == 0 && !s.any(cueFill, cueHowmuch, cueHowmany) {
 		return nil
+	}
+	size := -1 // "in the 1 l siphon": the bottle's
+	for k, m := range ms {
+		if j := s.next(m.i); m.dim == quantity.Volume && j >= 0 && s.inTerm(j, "ask") && s.inNamed(j, "siphon") {
+			size = k
+		}
 	}
 	finish := func(r reading) reading {
 		if at >= 0 {
 			r.q.Thing = bottle
 			r.used[at] = true
 		}
-		s.takeDims(&r, ms, quantity.Volume, quantity.Mass, quantity.Temperature)
+		if size >= 0 {
+			r.q.Quantity, r.q.HasQty = ms[size].q, true
+			r.used[ms[size].i] = true
+		}
+		s.takeDims(&r, ms, quantity.Temperature)
 		s.use(&r, s.termsNamed("ask", "siphon", "charger", "fit", "make", "needs", "evaporated", "left")...)
 		s.useAll(&r, "thing")
 		r.consumes = r.consumes.with(cueFill, cueCapacity, cueVerbHold, cueKeeps, cueCovers, cueBatch, cueIn, cueEnough, cuePiece, cueOnly, cueMakeable, cueYes, cueCost)
@@ -167,6 +181,7 @@ func frameSiphon(s *sense) []reading {
 	}
 	var out []reading
 	r := finish(s.craft(WantSiphon, "scale", "given"))
+	s.takeDims(&r, ms, quantity.Volume, quantity.Mass)
 	if len(r.q.Craft.Amounts) > 0 && !s.recipeNamed("ask", "thing") {
 		s.takeFoods(&r)
 		out = append(out, r)
@@ -181,6 +196,12 @@ func frameSiphon(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// inNamed reports whether span i lies in the term of that name.
+func (s *sense) inNamed(i int, name string) bool {
+	sp := s.span(i)
+	return slices.ContainsFunc(s.l.terms, func(t term) bool { return t.name == name && t.from <= sp.from && sp.to <= t.to })
 }
 
 // chargersAsked keeps a line of chargers in a recipe to the amount question.

@@ -37,8 +37,11 @@ func frameThing(s *sense) []reading {
 			r.extra = s.wants(cueCapacity, cueReading, cueWeigh)
 		}
 		r.q.Guessed = r.extra > 0
-		if s.partial(i) {
+		if s.partial(i) && !s.any(cueOnly, cueStock) {
 			r.extra += 3
+		}
+		if s.any(cueOnly, cueStock) && s.any(cueHowmany) && t.Kind == kb.MouldName {
+			r.extra -= 2 // "how many dome 45 have we got"
 		}
 		r.targets = []int{i}
 		s.unit(&r)

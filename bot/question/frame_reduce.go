@@ -386,6 +386,11 @@ func frameNow(s *sense) []reading {
 	if last.Want != WantNow {
 		q.Craft.Kind = wantNames[last.Want]
 	}
+	if last.Want == WantBrixTarget && len(last.Quantities) >= 2 && last.Quantities[1].N.Sign() > 0 {
+		q.Craft.Amounts = []Given{{Q: last.Quantity}}
+		q.Craft.Counts = []quantity.Number{last.Quantities[0].N.Div(last.Quantities[1].N)}
+		q.Quantities = nil
+	}
 	if last.Want == WantReading && len(last.Targets) == 0 { // a pan and what is to be left in it
 		q.Craft.Amounts = []Given{{Q: last.Quantity}, {Q: last.Quantity}}
 	}
@@ -417,6 +422,48 @@ func frameNow(s *sense) []reading {
 	s.use(&r, s.termsNamed("ask", "now", "ago", "time left", "left", "evaporated")...)
 	r.extra -= 4
 	return []reading{r}
+}
+
+// frameAfter: "how salty is the jus after reducing": what the finished recipe holds.
+func frameAfter(s *sense) []reading {
+	if !s.any(cueReduce) || len(s.quant) > 0 || s.any(cueReading, cueTare, cueLose, cuePan) {
+		return nil
+	}
+	var found []Content
+	for _, c := range contents {
+		if s.any(c.cue) {
+			found = append(found, c.content)
+		}
+	}
+	var spans []int
+	for _, i := range s.names {
+		if c, ok := contentNames[s.folded(s.span(i))]; ok {
+			found = append(found, c)
+			spans = append(spans, i)
+		}
+	}
+	if len(found) == 0 {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if slices.ContainsFunc(spans, func(i int) bool { return slices.Contains(p.spans, i) }) {
+			continue
+		}
+		r := s.craftOf(WantContent, "balance", "", p)
+		r.q.Content = found
+		r.q.Per = Per100
+		for _, i := range spans {
+			r.used[i] = true
+		}
+		for _, c := range contents {
+			r.consumes = r.consumes.with(c.cue)
+		}
+		r.consumes = r.consumes.with(cueReduce, cuePercent, cueOnly)
+		s.use(&r, s.termsNamed("ask", "left", "reduce", "how salty", "ago")...)
+		out = append(out, r)
+	}
+	return out
 }
 
 // wantNames keeps which kind of reduction a reported reading belongs to.

@@ -118,7 +118,7 @@ func frameSteps(s *sense) []reading {
 			r.q.Time = true
 		}
 		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
-			r.extra += 3
+			r.extra += 5
 			r.q.Guessed = true
 			if s.ends("at") || s.ends("to") || s.ends("at", "what") || s.ends("to", "what") {
 				r.q.Temp = true
@@ -130,6 +130,10 @@ func frameSteps(s *sense) []reading {
 			}
 		}
 		r.q.Verbs = s.verbs()
+		if s.any(cueReduce) && s.any(cueHowlong) && !s.any(cueReading, cueLose, cueTare) { // "how long to reduce the jus"
+			r.q.Verbs = append([]string{"reduce"}, r.q.Verbs...)
+			r.consumes = r.consumes.with(cueReduce)
+		}
 		r.q.Place = s.place()
 		s.usePlace(&r)
 		for _, i := range s.names {

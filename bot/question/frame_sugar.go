@@ -140,6 +140,26 @@ func frameSyrup(s *sense) []reading {
 	return []reading{r}
 }
 
+// frameBrixOf: "how many brix is the perry reduction".
+func frameBrixOf(s *sense) []reading {
+	asked := s.any(cueBrixword)
+	for _, i := range s.units {
+		asked = asked || s.span(i).unit.Dim == quantity.Brix
+	}
+	if !asked || len(s.quant) > 0 {
+		return nil
+	}
+	var out []reading
+	for _, r := range s.itemsOrRecipe(WantContent, "lookup") {
+		r.q.Content = []Content{{Name: "brix", Sum: true}}
+		r.consumes = r.consumes.or(sugarCues).with(cuePercent, cueReduce, cueHowmuch, cueHowmany)
+		s.unitsOf(&r, quantity.Brix)
+		s.use(&r, s.termsNamed("ask", "left", "reduce", "boils")...)
+		out = append(out, r)
+	}
+	return out
+}
+
 // unitsOf marks units of the dimensions, asked for, as used.
 func (s *sense) unitsOf(r *reading, dims ...quantity.Dimension) {
 	for _, i := range s.units {

@@ -388,7 +388,7 @@ func frameUnbuilt(s *sense) []reading {
 		}
 		r.extra = 4
 		if k.cue == cueGel || k.cue == cueReduce || k.cue == cueReading || k.cue == cueStock {
-			r.extra = 8
+			r.extra = 11
 		}
 		out = append(out, r)
 	}

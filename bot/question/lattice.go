@@ -102,6 +102,9 @@ func (l *lattice) addCues() {
 				if i == 0 && j == 0 && set.has(cueNo) && len(l.tokens) > 1 && l.tokens[1].breaks { // "no, the walnut one"
 					set = cueSet{}.with(cueNo, cueWhatabout)
 				}
+				if i == j && l.tokens[i].plain == "no" && l.romance() { // "quantos ovos no bolo": in the
+					set = cueSet{}.with(cueIn)
+				}
 				c := costCue
 				if n.lang != "en" {
 					c += costForeign
@@ -110,6 +113,17 @@ func (l *lattice) addCues() {
 			}
 		}
 	}
+}
+
+// romance reports whether the message asks in Portuguese, where "no" is "in the".
+func (l *lattice) romance() bool {
+	return slices.ContainsFunc(l.tokens, func(t token) bool {
+		switch t.plain {
+		case "quanto", "quantos", "quanta", "quantas", "quais", "qual":
+			return true
+		}
+		return false
+	})
 }
 
 // addNames finds names written out, in any order of their percentage, joined or split.

@@ -321,6 +321,9 @@ func (s *sense) item(i int) (Item, bool) {
 		}
 	}
 	written := s.folded(sp)
+	if strings.Contains(written+" ", "gelatin ") { // the same thing, whoever spells it
+		it.Names = append(it.Names, strings.TrimSpace(strings.ReplaceAll(written+" ", "gelatin ", "gelatine ")))
+	}
 	if !slices.Contains(it.Names, written) {
 		it.Names = append(it.Names, written)
 	}
@@ -541,7 +544,7 @@ func (s *sense) picks() []pick {
 		for _, o := range opts {
 			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
 		}
-		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost)) {
+		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost) && !s.l.ingredientAt(s.span(i)) && s.before(i) == "and") {
 			sure = append(sure, i)
 		}
 	}

@@ -160,7 +160,12 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			cost += 4
 		}
 		put(Scale{Kind: kind, N: v}, cost)
-	case quantity.None, quantity.Count:
+	case quantity.Count:
+		put(Scale{Kind: ScalePieces, N: sp.q.Q.N}, 0) // "90 pieces"
+		if it, ok := itemAt(next); ok && left {
+			given(it, next, 1)
+		}
+	case quantity.None:
 		s.counts(r, p, k, i, put, given, itemAt, isTarget)
 	}
 	return out
