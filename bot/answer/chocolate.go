@@ -8,6 +8,7 @@ import (
 	"tamis/calc/chocolate"
 	"tamis/calc/mix"
 	"tamis/calc/quantity"
+	"tamis/calc/reduce"
 )
 
 // chocolateKinds are the kinds that have a temper curve.
@@ -105,7 +106,7 @@ func seed(b *Book, a *Answer, q *question.Question, _ time.Time) {
 func ganache(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	r := q.Targets[0].Recipe
-	w, err := mix.Compose(b.mixOf(r), nil)
+	w, err := mix.Compose(b.mixOf(r), reduce.AlcoholLost)
 	if err != nil {
 		a.unknown("no composition", r.Name)
 		return

@@ -172,6 +172,10 @@ func (b *Book) bounded(what string, c mix.Content, k quantity.Number, unit strin
 }
 
 func (b *Book) brixOf(a *Answer, q *question.Question, label string) {
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		b.recipeBrix(a, q.Targets[0].Recipe)
+		return
+	}
 	var it *larder.Item
 	if len(q.Items) > 0 {
 		it = q.Items[0].Larder

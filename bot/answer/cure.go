@@ -38,21 +38,13 @@ func siphonFill(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	var mass, density, size quantity.Number
 	density = quantity.Int(1)
 	lean := false
-	amounts := slices.Clone(q.Craft.Amounts)
+	amounts := q.Craft.Amounts
 	bottle, ok := b.siphonOf(q)
 	if ok {
 		size = bottle.Holds.Base()
 	}
-	// a volume beside the mixture's is the bottle's: "800 ml in a 1 l siphon"
-	if n := len(amounts); n > 1 || n == 1 && q.Craft.Topic == "recipe" {
-		k := slices.IndexFunc(amounts, func(g question.Given) bool { return slices.Contains(g.Item.Names, "siphon") })
-		if k < 0 {
-			k = n - 1
-		}
-		if amounts[k].Q.Unit.Dim == quantity.Volume {
-			size = amounts[k].Q.Base()
-			amounts = slices.Delete(amounts, k, k+1)
-		}
+	if q.HasQty { // "in a 1 l siphon"
+		size = q.Quantity.Base()
 	}
 	if q.Craft.Topic == "recipe" {
 		s, ok := b.size(a, &q.Targets[0])
@@ -104,7 +96,7 @@ func siphonFill(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	each.At, most.At = "into each", "into one"
 	holds := b.figure("holds", size, quantity.ML)
 	holds.From = FromHouse
-	if len(q.Craft.Amounts) > len(amounts) {
+	if q.HasQty {
 		holds.From = FromAsked
 	}
 	a.add(ch, n, each, most, holds)

@@ -309,9 +309,20 @@ func (b *Book) shareFacts(a *Answer, of string, s gel.Strength, grams, water qua
 	a.add(f)
 	if s.Bloom.Sign() > 0 {
 		bl := b.figure("bloom", s.Bloom, quantity.Unit{Symbol: "Bloom", Dim: quantity.Count})
-		bl.Shown, bl.Of, bl.From = s.Bloom.String()+" Bloom", of, FromLarder
+		bl.Shown, bl.Of, bl.From = s.Bloom.String()+" Bloom", of, b.bloomFrom(of)
 		a.add(bl)
 	}
+}
+
+// bloomFrom says whose word the Bloom of a recipe's gelatine is.
+func (b *Book) bloomFrom(recipe string) string {
+	if r, ok := b.Snap.RecipeNamed(recipe); ok {
+		if lines, _ := gelatineLines(r); len(lines) > 0 {
+			from, _ := originOf(lines[0].Item.BloomOrigin)
+			return from
+		}
+	}
+	return FromLarder
 }
 
 // gelCompare: gelatine in the water of a recipe; softer or firmer than the house's others.

@@ -9,6 +9,7 @@ import (
 	"tamis/bot/question"
 	"tamis/calc/mix"
 	"tamis/calc/quantity"
+	"tamis/calc/reduce"
 	"tamis/calc/sugar"
 	"tamis/kb"
 )
@@ -200,7 +201,7 @@ func (b *Book) dissolved(r *kb.Recipe) (bx quantity.Number, from string, ok bool
 			return t.Brix.N, FromBook, true
 		}
 	}
-	w, err := mix.Compose(b.mixOf(r), nil)
+	w, err := mix.Compose(b.mixOf(r), reduce.AlcoholLost)
 	if err != nil {
 		return bx, "", false
 	}
@@ -210,6 +211,22 @@ func (b *Book) dissolved(r *kb.Recipe) (bx quantity.Number, from string, ok bool
 		return bx, "", false
 	}
 	return s.Mul(hundred).Div(s.Add(water)), FromCalculated, true
+}
+
+// recipeBrix tells the °Bx of a finished recipe.
+func (b *Book) recipeBrix(a *Answer, r *kb.Recipe) {
+	bx, from, ok := b.dissolved(r)
+	if !ok {
+		a.note("no brix", r.Name)
+		return
+	}
+	f := b.figure("brix", bx, quantity.BrixDegree)
+	f.Of, f.From = r.Name, from
+	if from == FromCalculated {
+		f.How = "sugars in sugars and water"
+		a.note("brix read")
+	}
+	a.add(f)
 }
 
 // crystal: will a syrup crystallise at a temperature.
