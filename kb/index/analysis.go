@@ -16,9 +16,9 @@ const (
 	maxRun    = 3  // words of a name that are one term together
 	maxWhole  = 8  // words of a whole name that are one term
 	minPrefix = 4  // letters that stand for a longer word
-	maxPrefix = 12 // letters of a word that the prefix field keeps
+	maxPrefix = 24 // letters of a word that the prefix field keeps
 	minFuzzy  = 5  // letters of a word that may be mistyped
-	maxFuzzy  = 32
+	maxFuzzy  = maxPrefix
 )
 
 // plainFilter takes case and accents away, singularFilter plurals: together they

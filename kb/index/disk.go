@@ -92,6 +92,11 @@ func key(s *kb.Snapshot) string {
 func (x *Index) openDisk() (*opened, error) {
 	k := key(x.snap)
 	dir := filepath.Join(x.dir, k)
+	free, err := share(filepath.Join(dir, "store", "root.bolt"))
+	if err != nil {
+		return nil, err
+	}
+	defer free()
 	if err := check(dir, manifest{Format: format, Key: k, Fingerprint: x.snap.Fingerprint(), Recipes: len(x.snap.Recipes)}); err != nil {
 		return nil, err
 	}
@@ -107,6 +112,22 @@ func (x *Index) openDisk() (*opened, error) {
 		return nil, fmt.Errorf("%w: it holds %d of %d recipes", errWrong, n, len(x.snap.Recipes))
 	}
 	return &opened{index: b, recipes: len(x.snap.Recipes), onDisk: true}, nil
+}
+
+// share takes bleve's own lock as one of many readers, so that nobody writes while
+// the files are checked. It does not wait.
+func share(file string) (free func(), err error) {
+	lock := flock.New(file, flock.SetFlag(os.O_RDONLY))
+	got, err := lock.TryRLock()
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, errNone
+	case err != nil:
+		return nil, fmt.Errorf("%w: %w", errWrong, err)
+	case !got:
+		return nil, errHeld
+	}
+	return func() { lock.Close() }, nil
 }
 
 // buildDisk builds the index in a new folder, puts it in the old one's place and

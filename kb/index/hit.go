@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	api "github.com/blevesearch/bleve_index_api"
+
 	"tamis/kb"
 )
 
@@ -22,68 +24,87 @@ type Hit struct {
 // Correction is a word that was read as another: mistyped, or cut short.
 type Correction struct{ From, To string }
 
-// held are the terms of one recipe, field by field.
-type held struct {
-	terms map[string]map[string]bool
-	words []string // of names, in order: a prefix may begin them
-}
-
-func (a *analysers) held(r *kb.Recipe, text bool) held {
-	h := held{terms: map[string]map[string]bool{}}
-	for _, v := range a.values(entryOf(r)) {
-		if v.field == fieldWhole || v.field == fieldPrefix || v.field == fieldText && !text {
-			continue
-		}
-		if h.terms[v.field] == nil {
-			h.terms[v.field] = map[string]bool{}
-		}
-		for _, t := range v.by.Analyze([]byte(v.text)) {
-			w := string(t.Term)
-			h.terms[v.field][w] = true
-			if v.field != fieldText && !strings.Contains(w, " ") {
-				h.words = append(h.words, w)
-			}
-		}
+// explain says of each place which parts of the text its recipe holds.
+func (x *Index) explain(look *lookup, places []place, parts []part) []Hit {
+	hits := make([]Hit, len(places))
+	for i, p := range places {
+		hits[i] = Hit{Recipe: x.snap.Recipes[p.at], Score: p.score}
 	}
-	slices.Sort(h.words)
-	return h
-}
-
-// find returns the word of the recipe that the part is, if it is there.
-func (h held) find(p part) (string, bool) {
-	for _, t := range allTerms(p) {
-		if t.field == fieldPrefix {
-			i := slices.IndexFunc(h.words, func(w string) bool { return strings.HasPrefix(w, t.text) })
-			if i >= 0 {
-				return h.words[i], true
-			}
-		} else if h.terms[t.field][t.text] {
-			return t.text, true
-		}
-	}
-	return "", false
-}
-
-// explain says which parts of the text the recipe holds.
-func (a *analysers) explain(r *kb.Recipe, parts []part) Hit {
-	hit := Hit{Recipe: r}
-	inText := func(p part) bool { return hasField(p.more, fieldText) }
-	has := a.held(r, slices.ContainsFunc(parts, inText))
 	for _, p := range parts {
 		written := make([]string, len(p.words))
 		for i, w := range p.words {
 			written[i] = w.written
 		}
 		said := strings.Join(written, " ")
-		to, ok := has.find(p)
-		if !ok {
-			hit.Missing = append(hit.Missing, said)
-			continue
+		as := make([]*term, len(places)) // what the part is there
+		for _, t := range allTerms(p) {
+			for i, is := range look.holding(t, places) {
+				if is && as[i] == nil {
+					as[i] = &t
+				}
+			}
 		}
-		hit.Matched = append(hit.Matched, said)
-		if p.guessed {
-			hit.Corrected = append(hit.Corrected, Correction{From: said, To: to})
+		for i := range hits {
+			if as[i] == nil {
+				hits[i].Missing = append(hits[i].Missing, said)
+				continue
+			}
+			hits[i].Matched = append(hits[i].Matched, said)
+			if p.guessed {
+				hits[i].Corrected = append(hits[i].Corrected, Correction{From: said, To: x.analysers.complete(hits[i].Recipe, *as[i])})
+			}
 		}
 	}
-	return hit
+	return hits
+}
+
+// holding tells which of the places have the term.
+func (l *lookup) holding(t term, places []place) []bool {
+	out := make([]bool, len(places))
+	if l.err != nil {
+		return out
+	}
+	r, err := l.reader.TermFieldReader(l.ctx, []byte(t.text), t.field, false, false, false)
+	if err != nil {
+		l.err = err
+		return out
+	}
+	defer r.Close()
+	order := make([]int, len(places)) // as they lie in the index
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return places[a].id.Compare(places[b].id) })
+	var at *api.TermFieldDoc
+	for _, i := range order {
+		if at == nil || at.ID.Compare(places[i].id) < 0 {
+			if at, l.err = r.Advance(places[i].id, nil); at == nil || l.err != nil {
+				return out
+			}
+		}
+		out[i] = at.ID.Equals(places[i].id)
+	}
+	return out
+}
+
+// complete returns the recipe's word that the term is or begins.
+func (a *analysers) complete(r *kb.Recipe, t term) string {
+	if t.field != fieldPrefix {
+		return t.text
+	}
+	var words []string
+	for _, v := range a.values(entryOf(r)) {
+		if v.field != fieldTitle && v.field != fieldAlias && v.field != fieldIngredient {
+			continue
+		}
+		for _, k := range v.by.Analyze([]byte(v.text)) {
+			if w := string(k.Term); strings.HasPrefix(w, t.text) && !strings.Contains(w, " ") {
+				words = append(words, w)
+			}
+		}
+	}
+	if len(words) == 0 {
+		return t.text
+	}
+	return slices.Min(words)
 }

@@ -218,13 +218,8 @@ func (x *Index) search(ctx context.Context, words []word, n int) ([]Hit, error) 
 	if err != nil {
 		return nil, err
 	}
-	hits := make([]Hit, 0, len(places))
-	for _, p := range places {
-		h := x.analysers.explain(x.snap.Recipes[p.at], parts)
-		h.Score = p.score
-		hits = append(hits, h)
-	}
-	return hits, nil
+	hits := x.explain(look, places, parts)
+	return hits, look.err
 }
 
 func (x *Index) isKnown(w string) bool {

@@ -143,7 +143,7 @@ func TestKnownWords(t *testing.T) {
 
 // Searches wait for the build as long as their context, and no longer.
 func TestSearchWaitsForBuild(t *testing.T) {
-	s := madeBook(t, 3000)
+	s := madeBook(t, 1500)
 	x := index.New(s)
 	defer x.Close()
 	ctx, cancel := context.WithCancel(t.Context())

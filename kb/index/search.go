@@ -8,6 +8,7 @@ import (
 
 	"github.com/blevesearch/bleve/v2"
 	"github.com/blevesearch/bleve/v2/search/query"
+	api "github.com/blevesearch/bleve_index_api"
 )
 
 // maxHits is the most that one search returns.
@@ -58,6 +59,7 @@ func (x *opened) find(ctx context.Context, parts, runs []part, n int) ([]place, 
 type place struct {
 	at    int
 	score float64
+	id    api.IndexInternalID
 }
 
 func (x *opened) run(ctx context.Context, q query.Query, n int) ([]place, error) {
@@ -73,7 +75,7 @@ func (x *opened) run(ctx context.Context, q query.Query, n int) ([]place, error)
 		if err != nil || at < 0 || at >= x.recipes {
 			return nil, fmt.Errorf("search index holds %q, which is no recipe of the book", h.ID)
 		}
-		out = append(out, place{at, h.Score})
+		out = append(out, place{at, h.Score, h.IndexInternalID})
 	}
 	return out, nil
 }

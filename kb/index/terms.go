@@ -139,62 +139,46 @@ func (l *lookup) ingredient(text string) []term {
 }
 
 // near returns the terms that a mistyped word may mean: one letter more, less,
-// other, or two swapped, the first letter right. exact: it is two words of a name
-// written as one.
-func (l *lookup) near(w string) (out []term, exact bool) {
+// other, or two swapped, the first letter right.
+func (l *lookup) near(w string) []term {
 	first, size := utf8.DecodeRuneInString(w)
 	reader, ok := l.reader.(api.IndexReaderFuzzy)
-	if !ok || first == utf8.RuneError {
-		return nil, false
+	if l.err != nil || !ok || first == utf8.RuneError {
+		return nil
 	}
-	for _, f := range boosts {
-		var found, apart []string
-		for t := range l.dictionary(func() (api.FieldDict, error) { return reader.FieldDictFuzzy(f.field, w, 1, w[:size]) }) {
-			switch {
-			case strings.ReplaceAll(t, " ", "") == w:
-				apart = append(apart, t)
-			case !strings.Contains(t, " ") && !hasDigit(t) && len(found) < maxNear:
-				found = append(found, t)
-			}
+	// the field of prefixes has the words of all names, so one search is enough
+	d, err := reader.FieldDictFuzzy(fieldPrefix, w, 1, w[:size])
+	if err != nil {
+		l.err = err
+		return nil
+	}
+	defer d.Close()
+	var out []term
+	for range maxNear {
+		e, err := d.Next()
+		if err != nil || e == nil {
+			l.err = err
+			break
 		}
-		for _, t := range apart {
-			if !exact {
-				out, exact = nil, true
-			}
-			out = append(out, term{f.field, t, f.boost})
-		}
-		if !exact {
-			for _, t := range found {
-				out = append(out, term{f.field, t, f.boost * nearShare})
-			}
+		for _, t := range l.names(e.Term) {
+			t.boost *= nearShare
+			out = append(out, t)
 		}
 	}
-	return out, exact
+	return out
 }
 
-// dictionary goes through the terms of a dictionary, in order.
-func (l *lookup) dictionary(open func() (api.FieldDict, error)) func(yield func(string) bool) {
-	return func(yield func(string) bool) {
-		if l.err != nil {
-			return
+// two returns the terms of two words that are written as one.
+func (l *lookup) two(w string) []term {
+	for i := range w {
+		if i == 0 {
+			continue
 		}
-		d, err := open()
-		if err != nil {
-			l.err = err
-			return
-		}
-		defer d.Close()
-		for {
-			e, err := d.Next()
-			if err != nil || e == nil {
-				l.err = err
-				return
-			}
-			if !yield(e.Term) {
-				return
-			}
+		if found := l.names(w[:i] + " " + w[i:]); len(found) > 0 {
+			return found
 		}
 	}
+	return nil
 }
 
 // parts reads the words of a text, the longest name of an ingredient first.
@@ -289,17 +273,17 @@ func (l *lookup) single(words []word) *part {
 // guess reads a word that nobody knows: mistyped, or the beginning of a word.
 func (l *lookup) guess(p *part, w string) {
 	n := utf8.RuneCountInString(w)
-	p.guessed = true
 	if n >= minFuzzy && n <= maxFuzzy {
-		var apart bool
-		if p.names, apart = l.near(w); apart {
-			p.guessed, p.ingredient = false, hasField(p.names, fieldIngredient)
+		if p.names = l.two(w); len(p.names) > 0 {
+			p.ingredient = hasField(p.names, fieldIngredient)
 			if whole := p.names[0].text; l.count(fieldWhole, whole) > 0 {
 				p.more = append(p.more, term{fieldWhole, whole, boostWhole})
 			}
 			return
 		}
+		p.names = l.near(w)
 	}
+	p.guessed = true
 	if n >= minPrefix && n <= maxPrefix && l.count(fieldPrefix, w) > 0 {
 		p.names = append(p.names, term{fieldPrefix, w, boostPrefix})
 	}
