@@ -127,7 +127,8 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	if q.Cost > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
 		return k.lost(b, m, "not understood")
 	}
-	if best.a.Status == answer.StatusAnswer || best.a.Status == answer.StatusAsk && q.Missing == question.MissingNothing {
+	noLine := best.a.Why != nil && best.a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Part
+	if best.a.Status == answer.StatusAnswer || best.a.Status == answer.StatusAsk && q.Missing == question.MissingNothing || noLine {
 		if a := k.ambiguous(rs, best); a != nil {
 			return a
 		}
@@ -201,7 +202,7 @@ func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
 	var choices []question.Choice
 	recipes := true
 	for _, r := range rs {
-		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk || r.q.Want != best.q.Want {
+		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk && r.a.Status != best.a.Status || r.q.Want != best.q.Want {
 			continue
 		}
 		if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {

@@ -494,6 +494,14 @@ func (b *Book) itemDensity(it *question.Item) (quantity.Number, string, bool) {
 func density(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	it := q.Items[0].Larder
+	if len(q.Content) > 0 && q.Content[0].Name == "bloom" {
+		n := *it.Bloom
+		f := Fact{What: "bloom", Value: &n, Unit: "", Shown: n.String(), Of: it.Name}
+		f.From, f.Source = originOf(it.BloomOrigin)
+		a.add(f)
+		a.Title = Title{Recipe: it.Name}
+		return
+	}
 	if q.Per == question.PerPiece {
 		n := quantity.Int(1)
 		if q.HasQty {

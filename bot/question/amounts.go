@@ -67,7 +67,7 @@ func (l *lattice) labels(i int) bool {
 		return false
 	}
 	switch l.tokens[i-1].plain {
-	case "table", "tbl", "ticket", "check", "room", "station", "step", "page", "number", "nr":
+	case "table", "tbl", "seat", "ticket", "check", "room", "station", "step", "page", "number", "nr":
 		return l.tokens[i].number
 	}
 	return false

@@ -11,6 +11,7 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/larder"
 	"tamis/kb/name"
 )
 
@@ -235,6 +236,22 @@ func (s *sense) useAll(r *reading, kinds ...string) {
 	for _, k := range kinds {
 		s.use(r, s.terms(k)...)
 	}
+}
+
+// houseItem is the house's own ingredient of that folded name, nil if there is none.
+func (s *sense) houseItem(folded string) *larder.Item {
+	n := s.l.x.root
+	for _, w := range strings.Fields(folded) {
+		if n = n.next[w]; n == nil {
+			return nil
+		}
+	}
+	for _, id := range n.entries {
+		if it := s.l.x.entries[id].Item; it != nil && it.House {
+			return it
+		}
+	}
+	return nil
 }
 
 // measured is one number of the message with its unit, or the word that stands for one.

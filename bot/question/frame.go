@@ -5,6 +5,7 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // plainCues are words that any question may hold without meaning more.
@@ -60,6 +61,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 				cost = min(cost, c)
 			}
 		}
+		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
+			r.used[i] = true
+			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			continue
+		}
 		r.used[i] = true
 		r.extra += cost
 		if without {
@@ -73,6 +79,14 @@ func (s *sense) restItems(r reading) (reading, bool) {
 	}
 	s.bind(&r)
 	return r, len(r.q.Items) > 0
+}
+
+// isPart reports whether span i names a part of a target's lines.
+func (s *sense) isPart(r reading, i int) bool {
+	f := s.folded(s.span(i))
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+		return t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
+	})
 }
 
 // bind says of several recipes which one an item is asked of: "sugar in the
@@ -179,6 +193,12 @@ func frameAmount(s *sense) []reading {
 				continue
 			}
 			s.unit(&r)
+			for _, i := range s.clock { // "it's 21:40 and they added 9"
+				r.used[i] = true
+				if s.span(i).clock.HasTime {
+					r.extra += 2
+				}
+			}
 			if s.any(cueUsable) {
 				r.q.Gross = true
 				r.consumes = r.consumes.with(cueUsable, cueOrder)
@@ -230,6 +250,11 @@ func (s *sense) amountWithoutRecipe() []reading {
 	bare := !s.any(cueHowmuch, cueHowmany, cueWeigh) && len(s.quant) == 0
 	if bare && len(s.l.tokens) > 4 {
 		return nil
+	}
+	for _, i := range s.names { // "in the jus": a recipe is named, if not which
+		if w := s.before(i); len(s.recipesOf(i, 1)) > 0 && !s.l.ingredientAt(s.span(i)) && (w == "the" || w == "in" || w == "for" || w == "of") {
+			return nil
+		}
 	}
 	r := s.reading(WantAmount, "lookup")
 	if bare {

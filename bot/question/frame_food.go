@@ -73,7 +73,7 @@ func frameAllergens(s *sense) []reading {
 	}
 	var out []reading
 	for _, r := range s.itemsOrRecipe(WantAllergens, "allergen") {
-		r.consumes = r.consumes.with(cueAllergen, cueContain, cueFree, cueShared, cueWithout, cueNot, cueIn, cueCovers, cueOnebatch, cueIngredients, cueAll, cueNo, cueOr)
+		r.consumes = r.consumes.with(cueAllergen, cueContain, cueFree, cueShared, cueWithout, cueNot, cueIn, cueCovers, cueOnebatch, cueIngredients, cueAll, cueNo, cueOr, cueUses)
 		s.takeAllergens(&r)
 		s.takeDiets(&r)
 		r.q.Free = s.any(cueFree, cueWithout)

@@ -445,6 +445,17 @@ func frameDose(s *sense) []reading {
 			return nil
 		}
 	}
+	var unit *measured // "per litre"
+	if liquid == nil {
+		for _, i := range s.units {
+			if u := s.span(i).unit; (u.Dim == quantity.Volume || u.Dim == quantity.Mass) && (s.before(i) == "per" || s.before(i) == "a") {
+				unit = &measured{i: i, dim: u.Dim, q: quantity.Of(one, u), n: u.Factor(), ofAt: -1}
+				liquid = unit
+				s.massOf(liquid)
+				break
+			}
+		}
+	}
 	if liquid != nil && !s.recipeNamed("agent", "use", "ask", "thing") || liquid != nil && dose != nil {
 		r := s.craft(WantDose, "gel", "how much")
 		if dose != nil {
@@ -459,7 +470,7 @@ func frameDose(s *sense) []reading {
 				continue
 			}
 			g := Given{Q: m.q}
-			if m.ofAt >= 0 && !s.inTerm(m.ofAt, "agent") {
+			if m.ofAt >= 0 && !s.inTerm(m.ofAt, "agent", "use") {
 				g.Item = *m.of
 				r.used[m.ofAt] = true
 			}

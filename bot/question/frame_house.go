@@ -2,9 +2,11 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // frameThing: a pan's tare, a mould's volume, a machine's batch, a fridge's temperature.
@@ -78,7 +80,10 @@ func frameConvert(s *sense) []reading {
 		r.used[i] = true
 		r.q.Quantity, r.q.HasQty = sp.q.Q, true
 		r.q.QuantityHi = sp.q.Hi
-		r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield, cueOven)
+		r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield, cueOven, cuePiece)
+		if n := s.next(i); n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cuePiece) && sp.q.Q.Unit.Symbol == "" {
+			r.q.Quantity.Unit = quantity.Pieces(name.Singular(s.after(i)))
+		}
 		if sp.q.Ambiguous != nil {
 			r.q.Missing = MissingNumber
 			r.q.Choices = []Choice{
@@ -122,7 +127,7 @@ func frameConvert(s *sense) []reading {
 
 // countOf reports whether number i counts an ingredient that is to be weighed: "12 eggs in oz".
 func (s *sense) countOf(i int) bool {
-	j := s.next(i)
+	j := s.nextBut(i, cuePiece)
 	if j < 0 || s.span(j).kind != spanName || (len(s.units) == 0 || s.span(s.units[0]).unit.Dim != quantity.Mass) && !s.any(cueWeigh) {
 		return false
 	}
@@ -177,6 +182,14 @@ func frameDensity(s *sense) []reading {
 		if !ok || it.Larder == nil {
 			continue
 		}
+		if it.Larder.Bloom != nil && strings.Contains(s.l.folded(), "bloom") && len(s.quant) == 0 {
+			r := s.reading(WantDensity, "lookup")
+			r.used[i] = true
+			r.q.Items, r.q.Content = []Item{it}, []Content{{Name: "bloom"}}
+			r.consumes = plainCues.with(cueGel, cueHowmuch, cueWeigh, cuePiece, cueContain)
+			r.extra = -2
+			out = append(out, r)
+		}
 		if s.any(cueDensity) {
 			r := s.reading(WantDensity, "lookup")
 			r.used[i] = true
@@ -225,6 +238,9 @@ func frameUses(s *sense) []reading {
 				r.extra -= costFood - 1
 			}
 		}
+	}
+	if s.namesRecipe() {
+		r.extra += 4 // "does anything in the crémeux have egg" is of the crémeux
 	}
 	if len(r.q.Items) == 0 {
 		s.takeAllergens(&r)
@@ -309,4 +325,13 @@ func (s *sense) partial(i int) bool {
 		}
 	}
 	return true
+}
+
+// folded is the whole message, folded.
+func (l *lattice) folded() string {
+	var w []string
+	for i := range l.tokens {
+		w = append(w, l.tokens[i].fold)
+	}
+	return strings.Join(w, " ")
 }

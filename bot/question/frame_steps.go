@@ -143,7 +143,7 @@ func frameSteps(s *sense) []reading {
 				r.q.Thing = t
 			}
 		}
-		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready)
+		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready, cueMost)
 		if s.any(cueWhen) && r.q.Time && !s.any(cueHowlong) {
 			r.extra += 3
 			r.consumes = r.consumes.with(cueWhen)

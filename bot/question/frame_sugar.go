@@ -79,7 +79,10 @@ func (s *sense) takePlaces(r *reading) {
 // frameStage: the stages of cooked sugar by name and by temperature.
 func frameStage(s *sense) []reading {
 	st := s.terms("stage")
-	if len(st) == 0 && !s.says("ask", "stage") || s.recipeNamed("stage", "thing", "ask") {
+	if len(st) == 0 && !s.says("ask", "stage") || s.recipeNamed("thing", "ask") {
+		return nil // a recipe of that name goes first
+	}
+	if len(st) > 0 && st[0].to-st[0].from == 1 && s.l.tokens[st[0].from].plain == "caramel" && !s.any(cueTemp) && !s.says("ask", "stage") {
 		return nil
 	}
 	ms := s.measures()

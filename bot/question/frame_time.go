@@ -60,6 +60,7 @@ func frameReady(s *sense) []reading {
 		s.clockGiven(&r)
 		r.q.Ago = ago
 		s.useSpans(&r)
+		s.absorb(&r)
 		if s.any(cueTimer) {
 			r.q.Want = WantTimer
 			r.q.Ago = long
@@ -94,7 +95,7 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	if !s.any(cueLatest) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
+	if !s.any(cueLatest) && !(s.clockBy() && s.any(cueWhen) && s.cues.meets(verbCues)) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
 	var out []reading
@@ -250,6 +251,23 @@ func (s *sense) clockAt() bool {
 			switch s.l.tokens[k].plain {
 			case "at", "since", "from", "um", "seit", "depuis", "desde", "dalle", "alle":
 				return !s.any(cueLatest)
+			}
+		}
+	}
+	return false
+}
+
+// clockBy reports whether a time of day is given as when something must be done: "by 15:30".
+func (s *sense) clockBy() bool {
+	for _, i := range s.clock {
+		sp := s.span(i)
+		if !sp.clock.HasTime {
+			continue
+		}
+		for k := sp.from; k >= max(0, sp.from-1); k-- {
+			switch s.l.tokens[k].plain {
+			case "by", "for", "before", "bis", "avant", "antes":
+				return true
 			}
 		}
 	}

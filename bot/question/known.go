@@ -3,6 +3,9 @@ package question
 import (
 	_ "embed"
 	"strings"
+	"sync"
+
+	"tamis/kb/name"
 )
 
 // English words, sorted, one a line (SCOWL, size small, American and British
@@ -47,3 +50,18 @@ func listed(list, w string) bool {
 func isEnglish(t *token) bool { return listed(englishWords, t.plain) || listed(englishWords, t.fold) }
 
 func isFood(t *token) bool { return listed(foodWords, t.plain) || listed(foodWords, t.fold) }
+
+// shortFor is what cooks write short, by the word (words/short.txt).
+var shortFor = sync.OnceValue(func() map[string]string {
+	data, err := wordFiles.ReadFile("words/short.txt")
+	if err != nil {
+		panic(err) // embedded
+	}
+	m := map[string]string{}
+	for _, line := range strings.Split(string(data), "\n") {
+		if short, long, ok := strings.Cut(line, ": "); ok && !strings.HasPrefix(line, "#") {
+			m[name.Singular(short)] = name.Singular(strings.TrimSpace(long))
+		}
+	}
+	return m
+})

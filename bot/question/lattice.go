@@ -68,6 +68,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addCues()
 	l.addAllergens()
 	l.addNames()
+	l.addPieceWords()
 	l.addTypos()
 	l.addParts()
 	l.addUnused()
@@ -124,6 +125,21 @@ func (l *lattice) romance() bool {
 		}
 		return false
 	})
+}
+
+// addPieceWords lets a word for a piece stand for no more than that, where no
+// line of the book counts by it.
+func (l *lattice) addPieceWords() {
+	for i := range l.tokens {
+		switch l.tokens[i].fold {
+		case "leaf", "sprig", "pod", "stick", "clove", "sheet", "bulb", "stalk", "bunch", "yolk", "white":
+		default:
+			continue
+		}
+		if !l.isName(i) {
+			l.add(span{kind: spanCue, from: i, to: i + 1, cost: 1, cues: cueSet{}.with(cuePiece)})
+		}
+	}
 }
 
 // addNames finds names written out, in any order of their percentage, joined or split.
@@ -234,6 +250,11 @@ func (l *lattice) addTypos() {
 	any := false
 	for i := range l.tokens {
 		t := &l.tokens[i]
+		if long := shortFor()[t.fold]; long != "" && l.x.spell().knows(long) && !l.isName(i) {
+			l.fixes[i] = []correction{{long, 1, true}}
+			any = true
+			continue
+		}
 		if t.number || len(t.plain) <= 3 || l.covered(i) || isFood(t) || l.x.spell().knows(t.fold) || l.x.spell().knows(t.plain) {
 			continue
 		}

@@ -108,6 +108,9 @@ func lineWords(names []kb.Name) []kb.Name {
 		}
 		for i := range n.Recipe.Lines {
 			l := &n.Recipe.Lines[i]
+			if l.Part != "" {
+				add(l.Part, nil)
+			}
 			if l.Link != nil {
 				continue
 			}

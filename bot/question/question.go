@@ -92,6 +92,7 @@ type Question struct {
 	Targets []Target // the recipes asked about; more than one where several are named
 	Items   []Item   // the ingredients or parts asked for
 	Exclude []Item   // "without the gel"
+	Parts   []string // only these parts of the recipe, folded
 	Unit    quantity.Unit
 	HasUnit bool
 	// Quantity to convert, or the pan's reading, or bought/peeled mass.
@@ -215,9 +216,10 @@ type Item struct {
 	Names  []string
 	Larder *larder.Item
 	Recipe *kb.Recipe
-	Part   bool // a part of a name
-	For    int  // the target it is asked of, from 1; 0: of all
-	InBook bool // a line of the book has it by that very name
+	Part   bool   // a part of a name
+	Class  string // an allergen class that stands for whichever line has it: "nuts"
+	For    int    // the target it is asked of, from 1; 0: of all
+	InBook bool   // a line of the book has it by that very name
 	// Kind words: a food that the book lacks.
 	Foreign bool
 }

@@ -207,10 +207,19 @@ func (s *sense) negated(i int) bool {
 			break
 		}
 	}
-	for j := i + 1; j < len(s.p.spans); j++ { // "kombu.. no, pickled shallots"
-		sp := s.span(j)
-		if sp.kind == spanCue && sp.cues.has(cueNo) && s.l.tokens[sp.from].breaks && sp.to < len(s.l.tokens) && (s.l.tokens[sp.to].breaks || s.l.tokens[sp.to].plain == "wait" || s.l.tokens[sp.to].plain == "sorry") {
+	for k := s.span(i).to; k < len(s.l.tokens)-1; k++ { // "kombu.. no, pickled shallots", "salted caramel, wait, miso caramel"
+		t := &s.l.tokens[k]
+		if !t.breaks {
+			continue
+		}
+		next := &s.l.tokens[k+1]
+		switch t.plain {
+		case "wait", "sorry", "actually", "scratch":
 			return true
+		case "no":
+			if next.breaks || next.plain == "wait" || next.plain == "sorry" {
+				return true
+			}
 		}
 	}
 	return false
@@ -322,7 +331,11 @@ func (s *sense) item(i int) (Item, bool) {
 	}
 	written := s.folded(sp)
 	if strings.Contains(written+" ", "gelatin ") { // the same thing, whoever spells it
-		it.Names = append(it.Names, strings.TrimSpace(strings.ReplaceAll(written+" ", "gelatin ", "gelatine ")))
+		other := strings.TrimSpace(strings.ReplaceAll(written+" ", "gelatin ", "gelatine "))
+		it.Names = append(it.Names, other)
+		if h := s.houseItem(other); h != nil && (it.Larder == nil || !it.Larder.House) {
+			it.Larder, it.Part = h, false
+		}
 	}
 	if !slices.Contains(it.Names, written) {
 		it.Names = append(it.Names, written)
@@ -376,6 +389,10 @@ func (it *Item) Matches(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 		case partMatch:
 			part = append(part, l)
 		default:
+			if it.Class != "" && l.Item != nil && slices.ContainsFunc(l.Item.Contains, func(a recipe.Allergen) bool { return a.Name == it.Class }) {
+				part = append(part, l)
+				break
+			}
 			if l.Amount.Piece != "" && l.Link == nil && slices.Contains(it.Names, name.Fold(l.Amount.Piece)) {
 				part = append(part, l)
 			}

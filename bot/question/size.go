@@ -136,7 +136,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if sp.q.Q.Unit.Dim == quantity.Volume {
 			kind = ScaleVolume
 		}
-		if it, ok := itemAt(next); ok {
+		if it, ok := s.nutsAt(next); ok {
+			given(it, next, 1)
+		} else if it, ok := itemAt(next); ok {
 			cost := 1
 			if left {
 				cost = 0
@@ -197,6 +199,10 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 			kind := ScaleCells
 			if i > 0 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueAll) { // "all three dome 60"
 				kind = ScaleSheets
+			}
+			if w := name.Singular(s.after(next)); w == "mould" || w == "mold" || w == "tray" || w == "sheet" { // "3 bar 85 moulds"
+				put(Scale{Kind: ScaleSheets, N: n, Mould: t}, 0, next, s.next(next))
+				return
 			}
 			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
 		}
@@ -346,4 +352,12 @@ func (s *sense) ahead(i int, isTarget func(int) bool) (at, loose int) {
 		}
 	}
 	return -1, 0
+}
+
+// nutsAt is "nuts" as an ingredient: whichever the recipe has.
+func (s *sense) nutsAt(i int) (Item, bool) {
+	if i < 0 || s.span(i).kind != spanAllergen || s.span(i).allergen.Kind != "" || s.span(i).allergen.Name != "nuts" {
+		return Item{}, false
+	}
+	return Item{Text: s.text(i), Names: []string{s.folded(s.span(i))}, Class: "nuts", Part: true}, true
 }
