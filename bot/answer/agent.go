@@ -31,12 +31,12 @@ func agent(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		r := q.Targets[0].Recipe
 		agents = recipeAgents(r)
-		if len(agents) == 0 {
-			a.unknown("no gelling agent", r.Name)
-			return
-		}
 		b.keptFrozen(a, r)
 		a.Title = Title{Recipe: r.Name}
+		if len(agents) == 0 && len(a.Words) == 0 {
+			a.unknown("not said frozen", r.Name)
+			return
+		}
 	}
 	topics := strings.Split(q.Craft.Topic, ",")
 	if slices.Contains(topics, "about") {
@@ -45,13 +45,27 @@ func agent(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for _, k := range agents {
 		for _, t := range topics {
 			b.agentFacts(a, q, k, t)
+			if k == "gelatine" && t == "boil" {
+				b.boilingWeakens(a)
+			}
 		}
 	}
-	if len(a.Facts) == 0 && len(a.Notes) == 0 {
+	if len(a.Facts) == 0 && len(a.Notes) == 0 && len(a.Words) == 0 {
 		a.unknown("not known of agent", strings.Join(agents, ", "))
 		return
 	}
 	a.bySource()
+}
+
+// boilingWeakens tells above what gelatine loses strength.
+func (b *Book) boilingWeakens(a *Answer) {
+	for _, w := range gel.Weakeners() {
+		if w.Code == "boiling" && w.HasLow {
+			n := w.Low
+			f := Fact{What: "weakens", Min: &n, Unit: "°C", Shown: "over " + b.shown(n, quantity.Celsius), Of: "gelatine"}
+			a.add(f.cite(FromReference, w.SourceID))
+		}
+	}
 }
 
 // recipeAgents are the gelling agents on a recipe's own lines, else in its parts.
@@ -83,7 +97,7 @@ func (b *Book) keptFrozen(a *Answer, r *kb.Recipe) {
 			a.Words = append(a.Words, k.Text)
 		}
 	}
-	if len(a.Words) > 0 {
+	if len(a.Words) > 0 && len(recipeAgents(r)) > 0 {
 		a.note("the book first")
 	}
 }
@@ -103,7 +117,7 @@ func (b *Book) agentFacts(a *Answer, q *question.Question, agent, topic string) 
 			vs = own
 		}
 	}
-	if len(vs) == 0 {
+	if len(vs) == 0 && !strings.Contains(q.Craft.Topic, "about") {
 		a.note("not known of agent", agent+", "+p.what)
 	}
 	for i, v := range vs {
@@ -223,7 +237,7 @@ func dose(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.note("at 200 bloom")
 	}
 	if c.Topic == "how much" {
-		b.howMuch(a, k, uses, water)
+		b.howMuch(a, k, uses, water, c.Amounts[1].Q.Base())
 	} else {
 		b.judge(a, k, uses, grams, water)
 	}
@@ -260,7 +274,7 @@ func (b *Book) agentInRecipe(a *Answer, r *kb.Recipe, k string) (grams, water qu
 }
 
 // howMuch are the doses for so much water, one use a line.
-func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number) {
+func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number, given ...quantity.Number) {
 	var low, high quantity.Number
 	for _, u := range uses {
 		v, err := gel.Judge(k, u, quantity.Number{}, water)
@@ -288,7 +302,9 @@ func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number
 		f.At = u
 		a.add(f.cite(FromReference, v.Source))
 	}
-	b.waterFact(a, water)
+	if len(given) == 0 || !given[0].Equal(water) {
+		b.waterFact(a, water)
+	}
 	switch s, ok := b.finest(low); {
 	case len(uses) == 1:
 		b.weighable(a, k, low)
@@ -371,7 +387,7 @@ func (b *Book) weighable(a *Answer, k string, grams quantity.Number) {
 		return
 	}
 	a.caution("small dose", k)
-	if d.Premix != nil {
+	if d.Premix != nil && k != "gelatine" { // leaves are counted, not rubbed into sugar
 		p := d.Premix
 		x := b.figure("premix", p.Weigh, quantity.G).cite(FromPractice, practice)
 		x.At = "for " + b.shown(grams, quantity.G)

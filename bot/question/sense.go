@@ -312,8 +312,8 @@ func (s *sense) item(i int) (Item, bool) {
 				it.Recipe = e.Recipe
 			}
 		case kb.IngredientName, kb.IngredientAlias:
+			some = true
 			if h.part {
-				some = true
 				break
 			}
 			if it.Larder == nil || (e.Item != nil && e.Item.House && !it.Larder.House) {
