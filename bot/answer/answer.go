@@ -61,7 +61,8 @@ const (
 	FormSets    Form = "sets"    // sets of names
 	FormTalk    Form = "talk"    // words alone
 	FormConvert Form = "convert"
-	FormWords   Form = "words" // quoted from the book
+	FormWords   Form = "words"  // quoted from the book
+	FormChange  Form = "change" // a difference: what is, and what was
 )
 
 // Title is what an answer is about: the recipe and the size.

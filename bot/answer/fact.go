@@ -26,6 +26,7 @@ type Fact struct {
 	Part            string
 	At              string // the condition or place it holds for
 	Was             *quantity.Number
+	WasShown        string // Was, or what stood there, as people read it
 	PlusMinus       *quantity.Number
 	How             string
 	From            string // where it comes from: see the constants

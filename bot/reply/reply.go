@@ -49,6 +49,9 @@ func (w *Words) Render(a *answer.Answer) Reply {
 	var b block
 	switch {
 	case a.Status == answer.StatusAsk:
+		if a.Form == answer.FormChange {
+			w.changes(&b, a)
+		}
 		b.line(r.Ask)
 		for i, c := range a.Choices {
 			b.line(quantity.Int(int64(i+1)).String() + "  " + c)
@@ -176,6 +179,8 @@ func (w *Words) body(b *block, a *answer.Answer) {
 			b.line(quantity.Int(int64(i+1)).String() + "  " + s)
 		}
 		w.lines(b, a)
+	case answer.FormChange:
+		w.changes(b, a)
 	case answer.FormWords:
 		for _, s := range a.Words {
 			b.line(s)

@@ -13,7 +13,7 @@ import (
 func (p *program) bookCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "book",
-		Short: "Check a house book, or begin one",
+		Short: "Check a house book, begin one, change it and look back",
 		RunE:  func(c *cobra.Command, args []string) error { return c.Help() },
 	}
 	var asJSON bool
@@ -44,7 +44,7 @@ func (p *program) bookCommand() *cobra.Command {
 			return err
 		},
 	}
-	c.AddCommand(check, begin)
+	c.AddCommand(check, begin, p.pushCommand(), p.verifyCommand(), p.historyCommand(), p.showCommand(), p.restoreCommand(), p.exportCommand())
 	return c
 }
 

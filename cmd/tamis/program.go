@@ -35,7 +35,8 @@ func (p *program) exit(err error) int {
 	fmt.Fprintln(p.errOut, "tamis: "+err.Error())
 	var use useError
 	if errors.As(err, &use) || strings.HasPrefix(err.Error(), "unknown command") || strings.HasPrefix(err.Error(), "unknown flag") ||
-		strings.HasPrefix(err.Error(), "unknown shorthand flag") || strings.HasPrefix(err.Error(), "flag needs an argument") || strings.HasPrefix(err.Error(), "invalid argument") {
+		strings.HasPrefix(err.Error(), "unknown shorthand flag") || strings.HasPrefix(err.Error(), "flag needs an argument") || strings.HasPrefix(err.Error(), "invalid argument") ||
+		strings.HasPrefix(err.Error(), "requires at least") || strings.HasPrefix(err.Error(), "accepts ") || strings.HasPrefix(err.Error(), "required flag") {
 		return exitWrongUse
 	}
 	return exitFailed
@@ -96,15 +97,7 @@ func (p *program) log() *slog.Logger {
 
 // head opens the book and returns what gives its newest snapshot.
 func (p *program) head(ctx context.Context) (bot.Head, error) {
-	var (
-		s   store.Store
-		err error
-	)
-	if dir := p.setting(p.book, "TAMIS_BOOK"); dir != "" {
-		s, err = store.OpenFolder(ctx, store.Home, dir)
-	} else {
-		s, err = store.OpenDemo(ctx, store.Home)
-	}
+	s, err := p.place().read(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -141,6 +141,7 @@ func (k *Kept) Commit(ctx context.Context, house HouseID, c Change) (Entry, erro
 		return Entry{}, err
 	}
 	k.take(p.entry, p.After)
+	k.expect = nil
 	for _, f := range p.entry.Files {
 		k.behind[f.Path] = k.led.tree[f.Path]
 	}
@@ -203,7 +204,22 @@ func (k *Kept) writeOut() error {
 		}
 		delete(k.behind, p)
 	}
+	k.mark()
 	return nil
+}
+
+// mark notes that the last commit is in the folder. That the note itself is
+// durable matters to nobody.
+func (k *Kept) mark() {
+	seq := len(k.led.entries)
+	f, err := k.data.OpenFile(writtenFile, os.O_WRONLY|os.O_CREATE|os.O_TRUNC)
+	if err != nil {
+		return
+	}
+	_, err = fmt.Fprintf(f, "%d\n", seq)
+	if errors.Join(err, f.Close()) == nil {
+		k.led.written = seq
+	}
 }
 
 // append writes the next line of the log; when it returns without an error the

@@ -46,8 +46,9 @@ func (l *ledger) differences(sc scanned) (replay, byHand edits, said []recipe.Fa
 	}
 	last := l.last()
 	for _, f := range last.Files {
-		// what a hand edit's commit holds stood in the folder before the commit
-		if now, differs := byHand[f.Path]; differs && last.How != HowFile && now.same(l.before[f.Path]) {
+		// what a hand edit's commit holds stood in the folder before the commit;
+		// of a commit that reached the folder once, going back is a hand edit too
+		if now, differs := byHand[f.Path]; differs && last.How != HowFile && l.written < last.Seq && now.same(l.before[f.Path]) {
 			replay[f.Path] = l.tree[f.Path]
 			delete(byHand, f.Path)
 			if now == nil {

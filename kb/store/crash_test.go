@@ -40,7 +40,7 @@ func reopenModel(t *testing.T, m *model) (*Kept, error) {
 		m.now[dataDir] = &node{dir: true}
 		m.durable[dataDir] = m.now[dataDir]
 	}
-	return keep(t.Context(), Home, m.at("."), m.at(dataDir), ticking())
+	return keep(t.Context(), Home, m.at("."), m.at(dataDir), Options{Now: ticking()})
 }
 
 // acked is what a story was told is done: commits, and the files after the last.
@@ -397,7 +397,7 @@ func TestClockGoesBack(t *testing.T) {
 func FuzzLog(f *testing.F) {
 	m := newModel(threeRecipes())
 	m.put(dataDir+"/"+logFile, "")
-	k, err := keep(context.Background(), Home, m.at("."), m.at(dataDir), ticking())
+	k, err := keep(context.Background(), Home, m.at("."), m.at(dataDir), Options{Now: ticking()})
 	if err == nil {
 		_, err = k.Commit(context.Background(), Home, Change{Base: -1, Why: "<&>\u2028", Files: []FileChange{content("recipes/x.yaml", "recipe: x\ningredients:\n  - milk: 1 g\n")}})
 	}

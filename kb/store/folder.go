@@ -31,6 +31,8 @@ type seen struct {
 	led  *ledger
 	tree tree // that the head answers from
 	base *kb.Snapshot
+	// edited: the head has hand edits that no commit has.
+	edited bool
 }
 
 var _ Store = (*Folder)(nil)
@@ -110,9 +112,10 @@ func (f *Folder) readLog() (*ledger, []recipe.Fault) {
 
 // read makes the head of what log and folder say.
 func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recipe.Fault) (*seen, error) {
+	edited := false
 	made := func(st state) (*seen, error) {
 		s, err := f.build.snapshot(ctx, st)
-		return &seen{led, st.tree, s}, err
+		return &seen{led: led, tree: st.tree, base: s, edited: edited}, err
 	}
 	st := state{tree: sc.tree, unread: sc.unread, faults: slices.Concat(said, sc.faults)}
 	if len(led.entries) == 0 {
@@ -131,7 +134,7 @@ func (f *Folder) read(ctx context.Context, led *ledger, sc scanned, said []recip
 		if err != nil {
 			return nil, err
 		}
-		st.tree = led.tree.apply(sifted.good)
+		st.tree, edited = led.tree.apply(sifted.good), len(sifted.good) > 0
 		lost = append(lost, led.waitingFaults(sifted)...)
 	}
 	st.faults = slices.Concat(said, lost, sc.faults)
@@ -152,15 +155,16 @@ func (f *Folder) Try(ctx context.Context, house HouseID, c Change) (*Plan, error
 // Source returns a file of the book as the head has it.
 func (f *Folder) Source(path string) (string, bool) { return f.last.Load().tree.source(path) }
 
-// At implements [Store].
+// At implements [Store]; of the newest revision without the hand edits that the head has.
 func (f *Folder) At(ctx context.Context, house HouseID, revision int) (*kb.Snapshot, error) {
 	if err := f.known(house); err != nil {
 		return nil, err
 	}
-	if s := f.head.Load(); s.Revision == revision {
+	now := f.last.Load()
+	if s := f.head.Load(); s.Revision == revision && !now.edited {
 		return s, nil
 	}
-	return f.last.Load().led.snapshot(ctx, f.build, revision)
+	return now.led.snapshot(ctx, f.build, revision)
 }
 
 // Log implements [Store].

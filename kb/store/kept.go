@@ -31,6 +31,9 @@ type Options struct {
 	Data string
 	// Now is the clock for commits that bring no time; needed.
 	Now func() time.Time
+	// Expect are files about to be committed: where they stand in the folder
+	// already, opening leaves them to that commit.
+	Expect []FileChange
 }
 
 // Kept is a book in a folder with its log of commits. One process owns it. It
@@ -52,6 +55,7 @@ type Kept struct {
 	unread  []string
 	notices []string
 	closed  error
+	expect  []FileChange // left to a commit to come
 }
 
 var _ Store = (*Kept)(nil)
@@ -91,7 +95,7 @@ func OpenKept(ctx context.Context, house HouseID, dir string, o Options) (*Kept,
 	if err != nil {
 		return nil, errors.Join(err, bookDisk.Close(), lock.Unlock())
 	}
-	k, err := keep(ctx, house, bookDisk, logDisk, o.Now)
+	k, err := keep(ctx, house, bookDisk, logDisk, o)
 	if err != nil {
 		return nil, errors.Join(err, logDisk.Close(), bookDisk.Close(), lock.Unlock())
 	}
@@ -109,8 +113,8 @@ func syncFolder(dir string) error {
 }
 
 // keep opens a book on two disks that nobody else writes.
-func keep(ctx context.Context, house HouseID, disk, data disk, now func() time.Time) (*Kept, error) {
-	k := &Kept{book: book{house: house}, disk: disk, data: data, now: now, build: newBuilder(), behind: edits{}, waiting: edits{}}
+func keep(ctx context.Context, house HouseID, disk, data disk, o Options) (*Kept, error) {
+	k := &Kept{book: book{house: house}, disk: disk, data: data, now: o.Now, expect: o.Expect, build: newBuilder(), behind: edits{}, waiting: edits{}}
 	var err error
 	if k.led, err = readLedger(data); err != nil {
 		return nil, err
@@ -196,6 +200,11 @@ func (k *Kept) compare(ctx context.Context, sc scanned) (*Entry, error) {
 	}
 	for p := range k.behind {
 		delete(byHand, p)
+	}
+	for i := range k.expect {
+		if f := &k.expect[i]; byHand[f.Path] != nil && byHand[f.Path].content == f.text() {
+			delete(byHand, f.Path)
+		}
 	}
 	var large []recipe.Fault
 	for p, b := range byHand {

@@ -208,6 +208,35 @@ func TestHandEdits(t *testing.T) {
 	verified(t, dir)
 }
 
+// Going back by hand to the version before the last commit is a hand edit, not a
+// commit that was cut off.
+func TestHandUndo(t *testing.T) {
+	dir := smallBook(t)
+	k := kept(t, dir)
+	was := read(t, dir, "recipes/juice.yaml")
+	c := store.Change{Base: -1, Files: []store.FileChange{{Path: "recipes/juice.yaml", Content: strings.Replace(was, "900", "800", 1)}}}
+	if _, err := k.Commit(t.Context(), store.Home, c); err != nil {
+		t.Fatal(err)
+	}
+	if err := k.Close(); err != nil {
+		t.Fatal(err)
+	}
+	write(t, dir, "recipes/juice.yaml", was)
+	f, err := store.OpenFolder(t.Context(), store.Home, dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := kept(t, dir)
+	for _, s := range []store.Store{f, again} {
+		if got := (masses{t, s}).RecipeNamedMass("pear juice"); got != "900" {
+			t.Errorf("%T answers %s g", s, got)
+		}
+	}
+	if log, _ := again.Log(t.Context(), store.Home, 2); len(log) != 1 || log[0].How != store.HowFile {
+		t.Errorf("%+v", log)
+	}
+}
+
 type masses struct {
 	t *testing.T
 	s store.Store

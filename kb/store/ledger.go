@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"strconv"
+	"strings"
 )
 
 // ledger is the log of commits with what it comes to.
@@ -13,6 +15,7 @@ type ledger struct {
 	blobs   [][]*blob // of each entry's files; nil where deleted
 	size    int       // of the log's whole lines, in bytes
 	torn    int       // bytes behind them
+	written int       // the newest commit that is known to have reached the folder
 	tree    tree      // after the last commit
 	before  tree      // before it
 	origins *origins
@@ -39,6 +42,10 @@ func readLedger(data fs.FS) (*ledger, error) {
 		l.take(e)
 	}
 	l.size, l.torn = good, len(raw)-good
+	// missing or torn it is a lower number, and then the last commit is written again
+	if mark, err := fs.ReadFile(data, writtenFile); err == nil {
+		l.written, _ = strconv.Atoi(strings.TrimSpace(string(mark)))
+	}
 	return l, nil
 }
 

@@ -12,7 +12,10 @@ import (
 const (
 	logFile  = "log"
 	lockFile = "lock"
-	dataDir  = ".tamis"
+	// writtenFile holds the number of the last commit that is in the folder: with it a
+	// hand edit back to the version before is told from a commit that was cut off.
+	writtenFile = "written"
+	dataDir     = ".tamis"
 )
 
 // LogError is a line of the log that is not what was written. Nothing is

@@ -1,0 +1,49 @@
+package reply
+
+import (
+	"strings"
+
+	"tamis/bot/answer"
+)
+
+// changes writes a difference: the number that is, its name, and what was.
+func (w *Words) changes(b *block, a *answer.Answer) {
+	b.line(w.heading(a.Title))
+	several := false
+	for i := range a.Facts {
+		several = several || a.Facts[i].Of != a.Facts[0].Of
+	}
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if f.HasItems {
+			items := strings.Join(f.Items, ", ")
+			if items == "" {
+				items = w.say("nothing")
+			}
+			label := w.label(f.What)
+			if f.What == "recipes" {
+				label = w.say("change touches")
+			}
+			b.line(label + ": " + items)
+			continue
+		}
+		s := f.Shown + "  " + w.label(f.What)
+		var tail []string
+		if f.Part != "" {
+			tail = append(tail, f.Part)
+		}
+		if f.WasShown != "" {
+			tail = append(tail, w.say("change was", f.WasShown))
+		}
+		if several && f.Of != "" {
+			tail = append(tail, f.Of)
+		}
+		if len(tail) > 0 {
+			s += " (" + strings.Join(tail, ", ") + ")"
+		}
+		b.line(s)
+	}
+	for _, s := range a.Words {
+		b.line(s)
+	}
+}

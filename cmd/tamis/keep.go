@@ -1,0 +1,140 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"tamis/bot"
+	"tamis/kb"
+	"tamis/kb/store"
+)
+
+// place is where the book and its log are.
+type place struct {
+	dir  string // "": the demo book inside the program
+	data string // of the log; "": in the book
+	demo string // where changes of the demo book are kept
+}
+
+// place finds the book: the flag's, the environment's, else the demo's copy
+// that somebody has changed, else the one inside.
+func (p *program) place() place {
+	if dir := p.setting(p.book, "TAMIS_BOOK"); dir != "" {
+		return place{dir: dir, data: p.getenv("TAMIS_DATA")}
+	}
+	state := p.getenv("TAMIS_DATA")
+	if state == "" {
+		if state = p.getenv("XDG_STATE_HOME"); state == "" && p.getenv("HOME") != "" {
+			state = filepath.Join(p.getenv("HOME"), ".local", "state")
+		}
+		if state == "" {
+			return place{}
+		}
+		state = filepath.Join(state, "tamis")
+	}
+	at := place{demo: filepath.Join(state, "demo book")}
+	if _, err := os.Stat(filepath.Join(at.demo, "house.yaml")); err == nil {
+		at.dir = at.demo
+	}
+	return at
+}
+
+// reader is an open book that is not owned.
+type reader interface {
+	store.Store
+	Reload(ctx context.Context) (*kb.Snapshot, error)
+	Try(ctx context.Context, house store.HouseID, c store.Change) (*store.Plan, error)
+	Source(path string) (string, bool)
+	Export(dir string) error
+}
+
+func (at place) read(ctx context.Context) (reader, error) {
+	switch {
+	case at.dir == "":
+		return store.OpenDemo(ctx, store.Home)
+	case at.data == "":
+		return store.OpenFolder(ctx, store.Home, at.dir)
+	}
+	return store.OpenFolderLog(ctx, store.Home, at.dir, at.data)
+}
+
+// own opens the book for writing; of the demo book a copy is made first.
+func (at place) own(ctx context.Context, now func() time.Time, expect []store.FileChange) (*store.Kept, error) {
+	if at.dir == "" {
+		if at.demo == "" {
+			return nil, errors.New("there is no folder to keep changes of the demo book in; give --book, or TAMIS_DATA")
+		}
+		if err := store.WriteDemo(at.demo); err != nil {
+			return nil, err
+		}
+		at.dir = at.demo
+	}
+	return store.OpenKept(ctx, store.Home, at.dir, store.Options{Data: at.data, Now: now, Expect: expect})
+}
+
+// commit owns the book for one commit and says what there is to say of it.
+func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, err error) {
+	now, err := p.clock()
+	if err != nil {
+		return e, err
+	}
+	k, err := p.place().own(ctx, now, c.Files)
+	if err != nil {
+		return e, err
+	}
+	defer func() { err = errors.Join(err, k.Close()) }()
+	defer func() {
+		for _, n := range k.Notices() {
+			fmt.Fprintln(p.errOut, "tamis: "+n)
+		}
+	}()
+	return k.Commit(ctx, store.Home, c)
+}
+
+// mayPush reports whether who pushes may, and as whom the commit is kept.
+func (p *program) mayPush(s *kb.Snapshot) (who string, err error) {
+	role := bot.Role(p.role)
+	switch {
+	case role == "" && p.as == "":
+		return string(bot.Owner), nil
+	case role == "":
+		role = bot.RoleOf(s, bot.AuthorID(p.as))
+	}
+	if who = p.as; who == "" {
+		who = string(role)
+	}
+	if role == bot.Owner {
+		return who, nil
+	}
+	rules := s.House.Rules
+	if !slices.Contains(rules.WhoMayPush, string(role)) {
+		if len(rules.WhoMayPush) == 0 {
+			return "", fmt.Errorf("%s is %s, and the house lets nobody change the book from here", who, role)
+		}
+		return "", fmt.Errorf("%s is %s; only %s may change the book. Nothing is written", who, role, listed(rules.WhoMayPush))
+	}
+	if rules.TwoPairsOfEyes {
+		return "", fmt.Errorf("the house asks for two pairs of eyes: propose it in the chat, where a second person can say yes. Nothing is written")
+	}
+	return who, nil
+}
+
+func listed(s []string) string {
+	out := ""
+	for i, w := range s {
+		switch {
+		case i == 0:
+		case i == len(s)-1:
+			out += " and "
+		default:
+			out += ", "
+		}
+		out += w
+	}
+	return out
+}
