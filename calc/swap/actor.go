@@ -197,9 +197,17 @@ func (s *search) vague(c mix.Content, w Wish) bool {
 		limit = s.unit(w.What).Div(two)
 	}
 	if w.What == GelStrength { // from g in 100 g of water to g
-		limit = limit.Mul(s.before[Water].Middle()).Div(hundred)
+		limit = limit.Mul(s.gelWater()).Div(hundred)
 	}
 	return !ok || limit.Less(pm)
+}
+
+// gelWater is the water that a gel's strength is shared out on; the whole mass where there is none.
+func (s *search) gelWater() quantity.Number {
+	if w := middle(s.before[Water]); w.Sign() > 0 {
+		return w
+	}
+	return s.mass
 }
 
 // gather sorts the candidates out and adds the lines that may move, all in order of their names.
@@ -330,7 +338,7 @@ func (s *search) matrix() {
 		}
 		unit := s.unit(w.What).Float()
 		if w.What == GelStrength {
-			unit *= s.before[Water].Middle().Float() / 100
+			unit *= s.gelWater().Float() / 100
 		}
 		k := math.Sqrt(w.Weight) / unit
 		row := make([]float64, len(s.actors))

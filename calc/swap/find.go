@@ -58,6 +58,7 @@ type Offer struct {
 	InCategory bool
 
 	hardLost int
+	itself   bool // it puts the missing ingredient in its own place
 	key      string
 }
 
@@ -277,6 +278,7 @@ func better(a, b Offer) int {
 		cmp.Compare(bucket(a.Off.Float()), bucket(b.Off.Float())),
 		cmp.Compare(a.changed(), b.changed()),
 		a.Off.Cmp(b.Off),
+		cmp.Compare(yes(a.itself), yes(b.itself)),
 		cmp.Compare(yes(a.InCategory), yes(b.InCategory)),
 		strings.Compare(a.key, b.key),
 	)

@@ -112,7 +112,7 @@ func known(n quantity.Number) mix.Content {
 //
 //   - Formula: components as the composition has them. Sweetness: Σ sugar × its sweetness (S-702); sugars that are not told apart lie between
 //     the least and the most sweet that they may be; dextrins count 0. Freezing power: 1 × disaccharides + 1.9 × monosaccharides,
-//     DE ÷ 100 × solids of starch syrups (S-703), 7.43 × alcohol, 3.72 × glycerol, and of salts the greater of 11.71 × salt
+//     DE ÷ 100 × solids of starch syrups under DE 80 (S-703), 7.43 × alcohol, 3.72 × glycerol, and of salts the greater of 11.71 × salt
 //     (S-702) and 0.395 × milk solids-not-fat (S-703: 0.0237 °C for 1 g in 100 g of water, over 0.060 °C for sucrose). Gel strength: 100 × √(Bloom ÷ 200), S-704.
 //   - Units: g in 100 g; GelStrength in g of gelatine of 200 Bloom.
 //   - Range: any ingredient; what is not known lies within bounds.
@@ -197,7 +197,7 @@ func (in Ingredient) freezing() mix.Content {
 	}
 	s := sweeteners()
 	var c mix.Content
-	if in.DE != nil {
+	if in.DE != nil && in.DE.Less(purest) {
 		c = in.starchSyrup(s)
 	} else {
 		c = in.sugarsBy(func(k mix.Key) quantity.Number { return s.freeze[k] })
@@ -207,6 +207,9 @@ func (in Ingredient) freezing() mix.Content {
 	c = plus(c, in.times(mix.Alcohol, s.ethanolFreeze, s.ethanolFreeze))
 	return plus(c, greater(in.times(mix.Salt, s.saltFreeze, s.saltFreeze), scaled(in.milkSolids(), s.milkSaltFreeze)))
 }
+
+// purest is the DE from which a starch sugar is counted by its sugars: dextrose has 100 and is no syrup.
+var purest = quantity.Int(80)
 
 // starchSyrup counts glucose, maltose and dextrins together by the DE, other sugars each by itself.
 func (in Ingredient) starchSyrup(s *sweetenerTable) mix.Content {

@@ -32,6 +32,11 @@ type halfspace struct {
 	limit quantity.Number                           // b, at its most
 }
 
+const (
+	nudge    = 1e-7
+	conflict = 1e-5 // a value of the program above this is no rounding
+)
+
 var errProgram = errors.New("linear program not solved")
 
 // prove looks for a proof; nil if there is none.
@@ -50,7 +55,7 @@ func (s *search) prove() *Proof {
 		return p
 	}
 	y, value, err := s.conflict(rows)
-	if err != nil || value <= 1e-9 || !s.certain(rows, y) {
+	if err != nil || value <= conflict || !s.certain(rows, y) {
 		return nil
 	}
 	p := &Proof{}
@@ -62,7 +67,7 @@ func (s *search) prove() *Proof {
 	for _, f := range p.Conflict {
 		without := slices.DeleteFunc(slices.Clone(rows), func(r halfspace) bool { return r.what == f })
 		if len(without) > 0 {
-			if _, v, err := s.conflict(without); err != nil || v > 1e-9 {
+			if _, v, err := s.conflict(without); err != nil || v > conflict {
 				continue
 			}
 		}
@@ -132,13 +137,15 @@ func (s *search) side(w Wish, sign quantity.Number) halfspace {
 //
 // As a linear program over y, λ⁺, λ⁻, μ (of actors with a finite bound) and slacks, with t = z − low ≥ 0:
 //
+// Masses are counted in shares of E, all that may move.
+//
 //	greatest λ·E − Σ μ·room − Σ y·(b − c·low), with λ − μ_j ≤ Σ y·c_j for every actor j and Σ y ≤ 1
 func (s *search) conflict(rows []halfspace) (y []float64, value float64, err error) {
 	n, m := len(s.actors), len(rows)
 	var capped []int
-	total := s.gap.Float()
+	all := s.gap.Float()
 	for j, a := range s.actors {
-		total -= a.low
+		all -= a.low
 		if !math.IsInf(a.high, 1) {
 			capped = append(capped, j)
 		}
@@ -152,22 +159,24 @@ func (s *search) conflict(rows []halfspace) (y []float64, value float64, err err
 	for i, r := range rows {
 		b := r.b
 		for j := range n {
-			a.Set(j, i, -r.c[j])
+			a.Set(j, i, -r.c[j]*all)
 			b -= r.c[j] * s.actors[j].low
 		}
 		cost[i] = b
 		a.Set(n, i, 1)
 	}
-	cost[lambda], cost[lambda+1] = -total, total
+	cost[lambda], cost[lambda+1] = -1, 1
 	for j := range n {
 		a.Set(j, lambda, 1)
 		a.Set(j, lambda+1, -1)
 		a.Set(j, slack+j, 1)
-		basic[j] = slack + j
+		// a little, different for each, so that no two rows bind at once and the simplex cannot go round in circles; what comes of
+		// it is checked with exact numbers
+		basic[j], right[j] = slack+j, nudge*float64(j+1)/float64(n)
 	}
 	for i, j := range capped {
 		a.Set(j, mu+i, -1)
-		cost[mu+i] = s.actors[j].high - s.actors[j].low
+		cost[mu+i] = (s.actors[j].high - s.actors[j].low) / all
 	}
 	a.Set(n, slack+n, 1)
 	right[n], basic[n] = 1, slack+n
@@ -178,14 +187,29 @@ func (s *search) conflict(rows []halfspace) (y []float64, value float64, err err
 	return x[:m], -least, nil
 }
 
-// simplex is gonum's, with its panics and half answers turned into errors.
+// budget counts down how often a matrix is looked at, and panics when it is used up: gonum's simplex has no limit of its own and can go
+// round in circles.
+type budget struct {
+	mat.Matrix
+	left int
+}
+
+func (b *budget) At(i, j int) float64 {
+	if b.left--; b.left < 0 {
+		panic("no end")
+	}
+	return b.Matrix.At(i, j)
+}
+
+// simplex is gonum's, with its panics, endless rounds and half answers turned into errors.
 func simplex(c []float64, a mat.Matrix, b []float64, basic []int) (least float64, x []float64, err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%w: %v", errProgram, r)
 		}
 	}()
-	least, x, err = lp.Simplex(c, a, b, 1e-10, basic)
+	m, n := a.Dims()
+	least, x, err = lp.Simplex(c, &budget{a, 8*m*n + 6*(m+n)*m}, b, 1e-10, basic)
 	if err != nil {
 		return 0, nil, fmt.Errorf("%w: %w", errProgram, err)
 	}

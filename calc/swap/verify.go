@@ -63,6 +63,7 @@ func (s *search) build(c choice, now []quantity.Number) (Offer, bool) {
 		}
 		o.Changes = append(o.Changes, Change{Name: a.in.Name, Line: a.line, Was: a.start, Now: now[m], Shown: quantity.Round(now[m], s.o.Scales)})
 		names = append(names, a.in.Name)
+		o.itself = o.itself || slices.ContainsFunc(s.gone, func(p part) bool { return p.in.Name == a.in.Name })
 		if a.line < 0 && !slices.ContainsFunc(s.gone, func(p part) bool { return p.in.Category == a.in.Category }) {
 			o.InCategory = false
 		}
