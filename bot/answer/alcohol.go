@@ -40,7 +40,7 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 	}
 	r := s.recipe
 	in, known := b.alcoholIn(r)
-	if known && in.IsZero() {
+	if known && in.IsZero() && q.Want != question.WantContent {
 		a.unknown("no alcohol listed", r.Name)
 		return
 	}
@@ -58,42 +58,16 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 			at = short(s.factor) + " batches"
 		}
 	}
-	if mid, lo, hi, ok := b.alcoholRange(r); ok {
-		for _, k := range []struct {
-			f  quantity.Number
-			u  quantity.Unit
-			at string
-		}{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}} {
-			f := b.figure("alcohol", mid.Mul(k.f), k.u).cite(FromCalculated, boilSources...)
-			b.rangeOn(&f, lo.Mul(k.f), hi.Mul(k.f), k.u)
-			f.Of, f.At = r.Name, k.at
-			a.add(f)
-		}
-		a.note("alcohol range")
-	} else {
-		c := m.Per100(mix.Alcohol)
-		for _, k := range []struct {
-			f  quantity.Number
-			u  quantity.Unit
-			at string
-		}{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}} {
-			lo, hi := c.AtLeast.Mul(k.f), c.AtMost.Mul(k.f)
-			f := b.between("alcohol", &lo, &hi, k.u)
-			if trace(hi, k.u) {
-				f.under(hi, k.u)
-				f.Shown = "under " + b.shown(*f.Max, k.u)
-			}
-			if c.Open {
-				f.Max, f.Shown = nil, "≥ "+b.shown(lo, k.u)
-			}
-			f.Of, f.At = r.Name, k.at
-			a.add(f)
-		}
-		if len(c.Missing) > 0 {
-			a.note("missing part", "alcohol", strings.Join(few(c.Missing), ", "))
-		}
+	bases := []alcoholBasis{{share, quantity.G, at}, {quantity.Int(1), quantity.Percent, ""}}
+	if q.Want == question.WantContent && (s.one || q.Per == question.Per100) {
+		bases = bases[1:] // a share was asked for
 	}
-	if known {
+	b.alcoholFacts(a, r, m, bases)
+	if q.Want == question.WantContent {
+		if !in.IsZero() || !known {
+			a.caution("alcohol stays")
+		}
+	} else if known {
 		st := b.figure("alcohol", in.Mul(s.factor), quantity.G)
 		st.Of, st.At = r.Name, "before cooking"
 		a.add(st)
@@ -102,6 +76,75 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 	}
 	a.add(s.facts...)
 	a.Title = s.title
+}
+
+// alcoholBasis is what an alcohol content is told for: times a factor, in a unit.
+type alcoholBasis struct {
+	factor quantity.Number
+	unit   quantity.Unit
+	at     string
+}
+
+// alcoholFacts are a finished recipe's alcohol with its range, else its bounds.
+func (b *Book) alcoholFacts(a *Answer, r *kb.Recipe, m mix.Mixture, bases []alcoholBasis) {
+	mid, lo, hi, ok := b.alcoholRange(r)
+	c := b.alcoholBounds(r, m.Per100(mix.Alcohol))
+	for _, k := range bases {
+		var f Fact
+		switch {
+		case ok && mid.IsZero() && hi.IsZero() && !b.wet(r):
+			f = b.figure("alcohol", mid, k.unit)
+		case ok:
+			f = b.figure("alcohol", mid.Mul(k.factor), k.unit).cite(FromCalculated, boilSources...)
+			b.rangeOn(&f, lo.Mul(k.factor), hi.Mul(k.factor), k.unit)
+		default:
+			least, most := c.AtLeast.Mul(k.factor), c.AtMost.Mul(k.factor)
+			f = b.between("alcohol", &least, &most, k.unit)
+			if trace(most, k.unit) && !c.Open {
+				f.under(most, k.unit)
+				f.Shown = "under " + b.shown(*f.Max, k.unit)
+			}
+			if c.Open {
+				f.Max, f.Shown = nil, "≥ "+b.shown(least, k.unit)
+			}
+		}
+		f.Of, f.At = r.Name, k.at
+		a.add(f)
+	}
+	switch {
+	case !ok && len(c.Missing) > 0:
+		a.note("missing part", "alcohol", strings.Join(few(c.Missing), ", "))
+	case ok && !lo.Equal(hi):
+		a.note("alcohol range")
+	case ok && !b.wet(r):
+		a.note("no alcohol listed", r.Name)
+	}
+}
+
+// alcoholBounds widens a content by both ends of what boiling may leave.
+func (b *Book) alcoholBounds(r *kb.Recipe, c mix.Content) mix.Content {
+	_, low, high := splits()
+	for _, s := range []mix.Split{low, high} {
+		w, err := mix.Compose(b.mixOf(r), s)
+		if err != nil {
+			continue
+		}
+		o := w.WithCores().Per100(mix.Alcohol)
+		if o.AtLeast.Less(c.AtLeast) {
+			c.AtLeast = o.AtLeast
+		}
+		if c.AtMost.Less(o.AtMost) {
+			c.AtMost = o.AtMost
+		}
+		c.Open = c.Open || o.Open
+	}
+	return c
+}
+
+// wet reports whether alcohol goes into a recipe.
+func (b *Book) wet(r *kb.Recipe) bool {
+	in, known := b.alcoholIn(r)
+	return !known || in.Sign() > 0
 }
 
 // rangeOn adds a range to a fact and shows it: "12 g (9 to 15)".
@@ -136,35 +179,6 @@ func (f *Fact) under(hi quantity.Number, u quantity.Unit) {
 		hi = tenth
 	}
 	f.Value, f.Min, f.Max = nil, nil, &hi
-}
-
-// boiledAlcohol puts the range on the alcohol of a recipe's content, and the caution.
-func (b *Book) boiledAlcohol(a *Answer, q *question.Question) {
-	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
-		return
-	}
-	r := q.Targets[0].Recipe
-	if in, known := b.alcoholIn(r); known && in.IsZero() {
-		return
-	}
-	mid, lo, hi, ok := b.alcoholRange(r)
-	for i := range a.Facts {
-		f := &a.Facts[i]
-		if f.What != "alcohol" || f.Value == nil && f.Min == nil {
-			continue
-		}
-		a.caution("alcohol stays")
-		k, u := quantity.Int(1), quantity.Percent
-		if f.Unit == "g" {
-			u = quantity.G
-			if mid.Sign() > 0 && f.Value != nil {
-				k = f.Value.Div(mid)
-			}
-		}
-		if ok && f.Value != nil {
-			b.rangeOn(f, lo.Mul(k), hi.Mul(k), u)
-		}
-	}
 }
 
 // alcoholIn is the alcohol that goes into one batch, through all its parts as

@@ -46,6 +46,10 @@ func (b *Book) mixture(a *Answer, q *question.Question) (m mix.Mixture, label st
 // content: fat, sugars, water… of a recipe or ingredient.
 func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if len(q.Content) == 1 && q.Content[0].Key == mix.Alcohol && !q.Content[0].Sum && len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		b.alcoholOf(a, q) // what boiling leaves of it
+		return
+	}
 	m, label, ok := b.mixture(a, q)
 	if !ok {
 		return
@@ -62,7 +66,6 @@ func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no composition", label)
 		return
 	}
-	b.boiledAlcohol(a, q)
 	a.Title = Title{Recipe: label}
 	sourceOf(a, q)
 }

@@ -55,18 +55,19 @@ func (f Fact) cite(from string, ids ...string) Fact {
 	return f
 }
 
-// bySource tells in one line what the facts stand on.
+// bySource tells in one line what the facts stand on, each as its fact has it.
 func (a *Answer) bySource() {
 	var out []string
 	common := false
 	for _, f := range a.Facts {
 		common = common || f.From == FromPractice
-		for _, s := range strings.Split(f.Source, "; ") {
-			if s != "" && !slices.Contains(out, s) {
-				out = append(out, s)
-			}
+		if f.Source != "" && !slices.Contains(out, f.Source) {
+			out = append(out, f.Source)
 		}
 	}
+	out = slices.DeleteFunc(slices.Clone(out), func(s string) bool { // told within a longer one
+		return slices.ContainsFunc(out, func(o string) bool { return o != s && strings.Contains(o, s) })
+	})
 	if len(out) > 0 {
 		a.note("by source", out...)
 	}
@@ -258,6 +259,9 @@ func (b *Book) waterOf(a *Answer, g *question.Given) (water, mass quantity.Numbe
 	if !ok {
 		return
 	}
+	if slices.Contains(g.Item.Names, "water") {
+		return mass, mass, true
+	}
 	if g.Item.Recipe != nil && !g.Item.Part {
 		if c, ok := b.recipeContent(g.Item.Recipe, mix.Water); ok {
 			return c.Mul(mass).Div(hundred), mass, true
@@ -268,9 +272,7 @@ func (b *Book) waterOf(a *Answer, g *question.Given) (water, mass quantity.Numbe
 			return w.Mul(mass).Div(hundred), mass, true
 		}
 	}
-	if !slices.Contains(g.Item.Names, "water") {
-		a.assume("all water", nameOf(g))
-	}
+	a.assume("all water", nameOf(g))
 	return mass, mass, true
 }
 

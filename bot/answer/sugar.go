@@ -364,7 +364,7 @@ func (b *Book) syrupMass(a *Answer, g *question.Given, i int, c *question.Craft)
 	if g.Q.Unit.Dim == quantity.Volume && i < len(c.Brix) && c.Topic != "what" {
 		bx := c.Brix[i]
 		if c.Topic == "square" {
-			bx = b.middleLast(c.Brix)
+			bx = c.Brix[len(c.Brix)-1]
 		}
 		if e, err := sugar.Density(bx); err == nil {
 			a.assume("density of brix", bx.String()+" °Bx")
@@ -374,26 +374,9 @@ func (b *Book) syrupMass(a *Answer, g *question.Given, i int, c *question.Craft)
 	return b.inGrams(a, g)
 }
 
-// middleLast is the °Bx between the other two.
-func (b *Book) middleLast(bx []quantity.Number) quantity.Number {
-	s := slices.Clone(bx)
-	slices.SortFunc(s, quantity.Number.Cmp)
-	return s[len(s)/2]
-}
-
-// square: two syrups for a total between them.
+// square: two syrups for a total between them; the goal is the last °Bx.
 func (b *Book) square(a *Answer, bx []quantity.Number, total quantity.Number) {
-	goal := b.middleLast(bx)
-	var ends []quantity.Number
-	for _, n := range bx {
-		if !n.Equal(goal) {
-			ends = append(ends, n)
-		}
-	}
-	if len(ends) != 2 {
-		a.unknown("not between", goal.String()+" °Bx")
-		return
-	}
+	ends, goal := bx[:2], bx[2]
 	x, y, err := sugar.Square(ends[0], ends[1], goal, total)
 	if err != nil {
 		a.unknown("not between", goal.String()+" °Bx")

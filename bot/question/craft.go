@@ -357,6 +357,9 @@ func (s *sense) itemOrFood(j int) (Item, bool) {
 	switch s.span(j).kind {
 	case spanName:
 		if s.thingOf(j, kb.PanName, kb.MouldName, kb.MachineName, kb.ColdName, kb.ScaleName) != nil {
+			if s.partOfPan(j) && s.inTerm(j, "thing") { // "2 kg stock" where the house has a stock pot
+				return Item{Text: s.text(j), Names: []string{s.folded(s.span(j))}, Foreign: true}, true
+			}
 			return Item{}, false
 		}
 		return s.item(j)

@@ -11,7 +11,7 @@ import (
 func (s *sense) panOf() (int, *kb.Name) {
 	for _, i := range s.names {
 		t := s.thingOf(i, kb.PanName)
-		if t == nil || s.partOfPan(i) && s.foodWord(i) {
+		if t == nil || s.partOfPan(i) && (s.foodWord(i) || s.inTerm(i, "thing")) {
 			continue
 		}
 		return i, t

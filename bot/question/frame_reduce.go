@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"tamis/calc/mix"
 	"tamis/calc/quantity"
 	"tamis/kb"
 )
@@ -259,7 +260,7 @@ func frameAlcohol(s *sense) []reading {
 		return nil
 	}
 	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "left", "reduce", "evaporated") && !s.says("cook") {
-		return nil
+		return s.alcoholIn()
 	}
 	ms := s.measures()
 	finish := func(r reading) reading {
@@ -315,6 +316,22 @@ func frameAlcohol(s *sense) []reading {
 		r := finish(s.craftOf(WantAlcoholLeft, "reduce", "recipe", p))
 		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
+	}
+	return out
+}
+
+// alcoholIn: "any alcohol in the butter sauce": what the finished recipe holds.
+func (s *sense) alcoholIn() []reading {
+	if len(s.quant) > 0 {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.craftOf(WantContent, "balance", "", p)
+		r.q.Content = []Content{{Name: "alcohol", Key: mix.Alcohol}}
+		r.consumes = r.consumes.with(cueAlcoholword, cuePercent, cuePer100, cueOnebatch)
+		s.use(&r, s.termsNamed("thing", "alcohol")...)
+		out = append(out, r)
 	}
 	return out
 }

@@ -240,6 +240,9 @@ func frameMixBrix(s *sense) []reading {
 		return nil
 	}
 	r := s.craft(WantMixBrix, "balance", topic)
+	if topic == "square" {
+		bx = s.goalLast(ms, bx)
+	}
 	r.q.Craft.Brix = bx
 	for _, m := range ms {
 		if m.dim == quantity.Brix || m.dim == quantity.None && s.isBrix(ms, m) {
@@ -259,6 +262,26 @@ func frameMixBrix(s *sense) []reading {
 	r.consumes = r.consumes.or(sugarCues).with(cueSwap, cueTotal, cueYield, cueReduce, cueChange, cueExtra, cueMakeable, cueSugarword, cueLose, cueFrom)
 	r.extra -= 4
 	return []reading{r}
+}
+
+// goalLast puts the °Bx that is wanted behind the two that are there: "1 kg at 30 from 60 and 20 brix".
+func (s *sense) goalLast(ms []measured, bx []quantity.Number) []quantity.Number {
+	k := -1
+	n := 0
+	for _, m := range ms {
+		if m.dim != quantity.Brix && !(m.dim == quantity.None && s.isBrix(ms, m)) {
+			continue
+		}
+		if w := s.before(m.i); k < 0 && (w == "at" || w == "to" || w == "of" || w == "into") {
+			k = n
+		}
+		n++
+	}
+	if k < 0 {
+		return bx
+	}
+	out := slices.Delete(slices.Clone(bx), k, k+1)
+	return append(out, bx[k])
 }
 
 // brixes are the °Bx of the message; "60 and 20 brix" are two.
