@@ -62,9 +62,9 @@ func (singularFilter) Filter(in analysis.TokenStream) analysis.TokenStream {
 }
 
 // nameFilter makes the terms of one name: the words that can stand for it, and
-// short runs of words that end in such a word.
+// short runs of words that end in such a word or are an ingredient together.
 type nameFilter struct {
-	known      func(word string) bool // is by itself a name of an ingredient
+	known      func(name string) bool // the larder's
 	ingredient bool
 	alone      bool // no runs
 }
@@ -80,16 +80,14 @@ func (f nameFilter) Filter(in analysis.TokenStream) analysis.TokenStream {
 	}
 	out := make(analysis.TokenStream, 0, maxRun*len(in))
 	for i, w := range words {
-		if !hasDigit(w) && !f.stands(w, i == last) {
-			continue
-		}
-		if f.alone {
+		whole := hasDigit(w) || f.stands(w, i == last)
+		if whole {
 			out = append(out, in[i])
-			continue
 		}
-		out = append(out, in[i])
-		for n := 2; n <= maxRun && n <= i+1; n++ {
-			out = append(out, run(in[i+1-n:i+1]))
+		for n := 2; n <= maxRun && n <= i+1 && !f.alone; n++ {
+			if from := i + 1 - n; whole || f.known(strings.Join(words[from:i+1], " ")) {
+				out = append(out, run(in[from:i+1]))
+			}
 		}
 	}
 	if n := len(in); f.ingredient && !f.alone && n > maxRun && n <= maxWhole {
@@ -141,7 +139,7 @@ type analysers struct {
 	whole, title, ingredient, titlePrefix, ingredientPrefix, text analysis.Analyzer
 }
 
-func newAnalysers(known func(word string) bool) *analysers {
+func newAnalysers(known func(name string) bool) *analysers {
 	chain := func(filters ...analysis.TokenFilter) analysis.Analyzer {
 		return &analysis.DefaultAnalyzer{
 			CharFilters:  []analysis.CharFilter{plainFilter{}},

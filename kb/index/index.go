@@ -163,7 +163,7 @@ func (x *Index) OnDisk() bool {
 // Search returns up to n recipes for a text, best first, equal ones in order of name.
 //
 //   - If recipes hold all words that the book's names know, only those; else
-//     those that hold all ingredients named; else any of the words. A word that no
+//     those that hold all of several ingredients named; else any of the words. A word that no
 //     name knows asks nothing of a recipe: see [Hit].Missing.
 //   - Where no name knows any word, the recipes that have all of them in section,
 //     method or notes.

@@ -15,8 +15,8 @@ import (
 const maxHits = 100
 
 // find runs the searches for a text from the strictest on until one finds
-// something: every word that names know; every ingredient that is named; any word
-// that names know; every word, wherever it stands.
+// something: every word that names know; every ingredient, if several are named;
+// any word that names know; every word, wherever it stands.
 func (x *opened) find(ctx context.Context, parts, runs []part, n int) ([]place, error) {
 	var known, named []part
 	rare, anywhere := false, true
@@ -37,7 +37,7 @@ func (x *opened) find(ctx context.Context, parts, runs []part, n int) ([]place, 
 	switch {
 	case len(known) > 0:
 		tries = append(tries, both(every(known, nameTerms), raise))
-		if len(named) > 0 && len(named) < len(known) {
+		if len(named) > 1 && len(named) < len(known) {
 			tries = append(tries, both(every(named, nameTerms), append(raise, known...)))
 		}
 		if len(known) > 1 {
