@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
@@ -20,21 +21,41 @@ type Head func(ctx context.Context) (*kb.Snapshot, error)
 
 // Asker answers the messages of one house.
 type Asker struct {
-	head  Head
-	words *reply.Catalogue
-	talks *talks
+	head   Head
+	words  *reply.Catalogue
+	talks  *talks
+	search Search
 
 	mu   sync.Mutex
 	book *answer.Book // of the snapshot last seen
+
+	keeper Keeper // nil: the book is only read
+	how    string
+	open   *open
 }
 
+// Search finds the recipes of a snapshot that hold words, nearest first. It may
+// build an index the first time; it ends when ctx does.
+type Search func(ctx context.Context, s *kb.Snapshot, text string, n int) ([]*kb.Recipe, error)
+
+// Option changes how an Asker works.
+type Option func(*Asker)
+
+// WithSearch lets an Asker look for what the names of the book leave over; it
+// is used at most once a message.
+func WithSearch(s Search) Option { return func(k *Asker) { k.search = s } }
+
 // NewAsker returns an Asker for the book that head gives.
-func NewAsker(head Head) (*Asker, error) {
+func NewAsker(head Head, options ...Option) (*Asker, error) {
 	words, err := reply.NewCatalogue()
 	if err != nil {
 		return nil, err
 	}
-	return &Asker{head: head, words: words, talks: newTalks()}, nil
+	k := &Asker{head: head, words: words, talks: newTalks()}
+	for _, o := range options {
+		o(k)
+	}
+	return k, nil
 }
 
 // Book returns the newest snapshot made ready for answering.
@@ -59,12 +80,40 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	}
 	before := k.talks.get(m.Conversation, m.At)
 	a := k.decide(b, before, m)
+	if kept := k.kept(ctx, b, before, m, a); kept != nil {
+		a = kept
+	}
+	k.searched(ctx, b, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
 	if a.Recipe != nil && (a.Status == answer.StatusAnswer || a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line") {
 		r.RecipeName, r.Revision = a.Recipe.Name, a.Recipe.Revision
 	}
 	return r, nil
+}
+
+// searchFor is how long an answer waits for the search.
+const searchFor = 2 * time.Second
+
+// searched adds to an answer that found nothing the recipes that hold the words
+// left over.
+func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 {
+		return
+	}
+	text := question.Leftover(b.Lex, m.Text)
+	if text == "" {
+		return
+	}
+	ctx, stop := context.WithTimeout(ctx, searchFor)
+	defer stop()
+	found, err := k.search(ctx, b.Snap, text, 4)
+	if err != nil {
+		return // the honest "I don't have that" stands without it
+	}
+	for _, r := range found {
+		a.Choices = append(a.Choices, r.Name)
+	}
 }
 
 // reading is one reading with what it comes to.
@@ -100,7 +149,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	// a reading that can be answered beats one that can't at nearly the same price
 	if best.a.Status == answer.StatusUnknown && best.a.Why != nil && best.a.Why.Code != "unbuilt" {
 		for _, r := range rs[1:] {
-			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost {
+			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost || r.a.Status == answer.StatusAsk && r.q.Cost <= best.q.Cost {
 				best = r
 				break
 			}

@@ -17,7 +17,9 @@ import (
 
 // Difference is what differs between two states of the book, as facts that
 // carry what was: the lines, the steps, then what follows from them.
-func Difference(was, now *Book, ds []diff.Recipe) *Answer {
+//
+// follow are recipes that read differently only because of those in ds.
+func Difference(was, now *Book, ds []diff.Recipe, follow ...diff.Recipe) *Answer {
 	a := &Answer{Status: StatusAnswer, About: "change", Form: FormChange}
 	for i := range ds {
 		d := &ds[i]
@@ -41,6 +43,13 @@ func Difference(was, now *Book, ds []diff.Recipe) *Answer {
 		c.steps()
 		c.keys()
 		c.follows()
+	}
+	var through []string
+	for i := range follow {
+		through = append(through, follow[i].Name())
+	}
+	if len(through) > 0 {
+		a.note("change follows", strings.Join(through, ", "))
 	}
 	if len(ds) > 1 {
 		a.Title = Title{Recipe: strconv.Itoa(len(ds)) + " recipes"}

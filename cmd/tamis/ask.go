@@ -9,6 +9,7 @@ import (
 	"tamis/bot"
 	"tamis/bot/answer"
 	"tamis/bot/terminal"
+	"tamis/kb/store"
 )
 
 func (p *program) askCommand() *cobra.Command {
@@ -38,10 +39,11 @@ func (p *program) ask(c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	asker, err := bot.NewAsker(head)
+	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
 	if err != nil {
 		return err
 	}
+	asker.Keep(p.kept, store.HowTerminal)
 	if p.json && len(args) == 1 && args[0] == "-" {
 		return terminal.Lines(c.Context(), asker, p.in, p.out, terminal.Defaults{Who: p.as, Role: p.role, Now: now}, p.log())
 	}

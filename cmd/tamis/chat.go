@@ -16,6 +16,7 @@ import (
 	"tamis/bot"
 	"tamis/bot/terminal"
 	"tamis/kb/name"
+	"tamis/kb/store"
 )
 
 func (p *program) chatCommand() *cobra.Command {
@@ -44,10 +45,11 @@ func (p *program) chat(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	asker, err := bot.NewAsker(head)
+	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
 	if err != nil {
 		return err
 	}
+	asker.Keep(p.kept, store.HowTerminal)
 	who := bot.Message{Conversation: "terminal", Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
 	if who.Author == "" && who.Role == "" {
 		who.Role = bot.Owner

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"time"
 
 	"tamis/bot"
@@ -83,6 +84,9 @@ func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, er
 	if err != nil {
 		return e, err
 	}
+	if !c.At.IsZero() {
+		now = func() time.Time { return c.At }
+	}
 	k, err := p.place().own(ctx, now, c.Files)
 	if err != nil {
 		return e, err
@@ -137,4 +141,66 @@ func listed(s []string) string {
 		out += w
 	}
 	return out
+}
+
+// keeper is the book as the asker changes it: read here, owned for a moment to
+// write, and read anew.
+type keeper struct {
+	p  *program
+	mu sync.Mutex
+	r  reader
+}
+
+var _ bot.Keeper = (*keeper)(nil)
+
+func (k *keeper) now() reader {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	return k.r
+}
+
+// Head gives the newest snapshot.
+func (k *keeper) Head(ctx context.Context) (*kb.Snapshot, error) {
+	return k.now().Head(ctx, store.Home)
+}
+
+// Source implements [bot.Keeper].
+func (k *keeper) Source(path string) (string, bool) { return k.now().Source(path) }
+
+// Try implements [bot.Keeper].
+func (k *keeper) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
+	return k.now().Try(ctx, store.Home, c)
+}
+
+// Log implements [bot.Keeper].
+func (k *keeper) Log(ctx context.Context) ([]store.Entry, error) {
+	return k.now().Log(ctx, store.Home, 0)
+}
+
+// At implements [bot.Keeper].
+func (k *keeper) At(ctx context.Context, revision int) (*kb.Snapshot, error) {
+	return k.now().At(ctx, store.Home, revision)
+}
+
+// Commit implements [bot.Keeper].
+func (k *keeper) Commit(ctx context.Context, c store.Change) (store.Entry, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	log, err := k.r.Log(ctx, store.Home, 0)
+	if err != nil {
+		return store.Entry{}, err
+	}
+	if len(log) == 0 { // the first commit is the book as it was found
+		c.Base = -1
+	}
+	e, err := k.p.commit(ctx, c)
+	if err != nil {
+		return e, err
+	}
+	r, err := k.p.place().read(context.WithoutCancel(ctx))
+	if err != nil {
+		return e, err
+	}
+	k.r = r
+	return e, nil
 }

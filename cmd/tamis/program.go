@@ -7,13 +7,14 @@ import (
 	"io"
 	"log/slog"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"tamis/bot"
 	"tamis/kb"
-	"tamis/kb/store"
+	"tamis/kb/index"
 )
 
 // program is one run: its streams, its settings and how it ends.
@@ -26,6 +27,8 @@ type program struct {
 
 	book, now, as, role string
 	json                bool
+
+	kept *keeper // the book that head opened
 }
 
 // useError is wrong use of the command: exit code 2.
@@ -101,5 +104,36 @@ func (p *program) head(ctx context.Context) (bot.Head, error) {
 	if err != nil {
 		return nil, err
 	}
-	return func(ctx context.Context) (*kb.Snapshot, error) { return s.Head(ctx, store.Home) }, nil
+	p.kept = &keeper{p: p, r: s}
+	return p.kept.Head, nil
+}
+
+// search looks words up in an index of the snapshot, made in memory when first
+// needed and kept until the book changes.
+func search() bot.Search {
+	var (
+		mu   sync.Mutex
+		snap *kb.Snapshot
+		x    *index.Index
+	)
+	return func(ctx context.Context, s *kb.Snapshot, text string, n int) ([]*kb.Recipe, error) {
+		mu.Lock()
+		if snap != s {
+			if x != nil {
+				_ = x.Close() // nothing of it is kept
+			}
+			snap, x = s, index.New(s)
+		}
+		now := x
+		mu.Unlock()
+		hits, err := now.Search(ctx, text, n)
+		if err != nil {
+			return nil, err
+		}
+		var out []*kb.Recipe
+		for _, h := range hits {
+			out = append(out, h.Recipe)
+		}
+		return out, nil
+	}
 }

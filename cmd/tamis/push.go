@@ -110,7 +110,7 @@ func (p *program) write(ctx context.Context, r reader, head *kb.Snapshot, c stor
 	case err != nil:
 		return err
 	}
-	if err := p.difference(plan.Before, plan.After); err != nil {
+	if err := p.difference(plan.Before, plan.After, plan.Paths()); err != nil {
 		return err
 	}
 	if !f.yes && !p.agreed() {
@@ -162,7 +162,7 @@ func (p *program) adopt(ctx context.Context, r reader, head *kb.Snapshot, c stor
 	if before := len(log); before > 0 {
 		was, err := r.At(ctx, store.Home, before)
 		if err == nil && was.Fingerprint() != head.Fingerprint() {
-			if err := p.difference(was, head); err != nil {
+			if err := p.difference(was, head, nil); err != nil {
 				return err
 			}
 		}
@@ -290,9 +290,14 @@ func recipeAt(s *kb.Snapshot, path string) *kb.Recipe {
 	return nil
 }
 
-// difference writes what differs between two states of the book.
-func (p *program) difference(was, now *kb.Snapshot) error {
+// difference writes what differs between two states of the book; paths are the
+// files that were changed, nil: whatever differs.
+func (p *program) difference(was, now *kb.Snapshot, paths []string) error {
 	ds := diff.Books(was, now)
+	var follow []diff.Recipe
+	if paths != nil {
+		ds, follow = diff.Own(ds, paths)
+	}
 	if len(ds) == 0 {
 		_, err := fmt.Fprintln(p.out, "No recipe reads differently.")
 		return err
@@ -301,19 +306,23 @@ func (p *program) difference(was, now *kb.Snapshot) error {
 		if i > 0 {
 			fmt.Fprintln(p.out)
 		}
-		if err := p.show(was, now, ds[i:i+1]); err != nil {
+		var last []diff.Recipe
+		if i == len(ds)-1 {
+			last = follow
+		}
+		if err := p.show(was, now, ds[i:i+1], last...); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (p *program) show(was, now *kb.Snapshot, ds []diff.Recipe) error {
+func (p *program) show(was, now *kb.Snapshot, ds []diff.Recipe, follow ...diff.Recipe) error {
 	words, err := reply.NewCatalogue()
 	if err != nil {
 		return err
 	}
-	a := answer.Difference(answer.NewBook(was), answer.NewBook(now), ds)
+	a := answer.Difference(answer.NewBook(was), answer.NewBook(now), ds, follow...)
 	_, err = fmt.Fprintln(p.out, words.In(now.House.Language).Render(a).Text)
 	return err
 }

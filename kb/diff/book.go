@@ -30,6 +30,23 @@ func Books(was, now *kb.Snapshot) []Recipe {
 	return out
 }
 
+// Own parts differences into those of recipes whose own file is among paths, and
+// those that only follow from them, such as a variant's from its base.
+func Own(ds []Recipe, paths []string) (own, follow []Recipe) {
+	for _, d := range ds {
+		r := d.Now
+		if r == nil {
+			r = d.Was
+		}
+		if slices.Contains(paths, r.Pos.File) {
+			own = append(own, d)
+		} else {
+			follow = append(follow, d)
+		}
+	}
+	return own, follow
+}
+
 // Touched returns the recipes that draw on r, through all levels, each once, in order of name.
 func Touched(r *kb.Recipe) []*kb.Recipe {
 	seen := map[*kb.Recipe]bool{r: true}

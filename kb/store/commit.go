@@ -31,6 +31,15 @@ type Plan struct {
 	entry         Entry
 }
 
+// Paths are the files that the change changes.
+func (p *Plan) Paths() []string {
+	var out []string
+	for _, f := range p.entry.Files {
+		out = append(out, f.Path)
+	}
+	return out
+}
+
 // plan checks a change of a book and builds the book after it. files is the
 // book as it is, base its snapshot.
 func (l *ledger) plan(ctx context.Context, build *builder, files tree, base *kb.Snapshot, c Change) (*Plan, error) {

@@ -1,0 +1,440 @@
+package bot
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/diff"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+	"tamis/kb/store"
+)
+
+// sayError is why a change cannot be made, by its message.
+type sayError struct{ answer.Phrase }
+
+func (e sayError) Error() string { return e.Code + " " + strings.Join(e.Args, ", ") }
+
+func say(code string, args ...string) error { return sayError{answer.Phrase{Code: code, Args: args}} }
+
+// change offers what a message wants changed: the difference, and yes or no.
+func (k *Asker) change(ctx context.Context, b *answer.Book, m Message, q *question.Question) *answer.Answer {
+	unknown := func(p answer.Phrase) *answer.Answer {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: q, Form: answer.FormTalk, Why: &p}
+	}
+	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		return unknown(answer.Phrase{Code: "change what"})
+	}
+	e, ok := q.Edit()
+	if !ok {
+		return unknown(answer.Phrase{Code: "change what"})
+	}
+	if q.Lost && e.Kind != question.EditAdd && e.Kind != question.EditRename {
+		return unknown(answer.Phrase{Code: "change unplaced", Args: q.Unused})
+	}
+	return k.offerEdit(ctx, b, m, q, e)
+}
+
+// offerEdit offers an edit of the recipe that q is about.
+func (k *Asker) offerEdit(ctx context.Context, b *answer.Book, m Message, q *question.Question, e question.Edit) *answer.Answer {
+	r := q.Targets[0].Recipe
+	unknown := func(p answer.Phrase) *answer.Answer {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: q, Form: answer.FormTalk, Why: &p}
+	}
+	files, err := k.edited(r, e)
+	var why sayError
+	switch {
+	case errors.As(err, &why):
+		a := unknown(why.Phrase)
+		if why.Code == "no such line" {
+			a.Choices = lineNames(r)
+		}
+		return a
+	case errors.Is(err, recipe.ErrSplice):
+		return unknown(answer.Phrase{Code: "change in place", Args: []string{r.Name}})
+	case err != nil:
+		return unknown(answer.Phrase{Code: "change failed", Args: []string{err.Error()}})
+	}
+	return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), Why: m.Text, How: k.how, Files: files})
+}
+
+func lineNames(r *kb.Recipe) []string {
+	var out []string
+	for i := range r.Lines {
+		if n := r.Lines[i].Name; len(out) < 12 && !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// offer shows the difference that a change makes and asks for yes or no.
+func (k *Asker) offer(ctx context.Context, b *answer.Book, m Message, id kb.RecipeID, c store.Change) *answer.Answer {
+	q := &question.Question{Want: question.WantChange, About: "change"}
+	if c.Who == "" {
+		c.Who = string(k.role(b, m))
+	}
+	c.Base, c.At = b.Snap.Revision, m.At
+	plan, err := k.keeper.Try(ctx, c)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	a, ds := difference(plan)
+	if len(ds) > 0 {
+		r := ds[0].Now
+		if r == nil {
+			r = ds[0].Was
+		}
+		q.Targets = []question.Target{{Recipe: r}}
+	}
+	a.Status, a.Question = answer.StatusAsk, q
+	a.Ask = &answer.Phrase{Code: "change ask"}
+	a.Choices = []string{"yes", "no"}
+	for _, c := range a.Choices {
+		a.Pending = append(a.Pending, question.Choice{Label: c, Question: &question.Question{Want: question.WantChange, About: "change", Say: c}})
+	}
+	k.open.put(m.Conversation, offer{at: m.At, author: m.Author, change: c, recipe: id})
+	return a
+}
+
+// difference is what a plan changes, and the recipes whose own files change.
+func difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
+	own, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
+	return answer.Difference(answer.NewBook(plan.Before), answer.NewBook(plan.After), own, follow...), own
+}
+
+func (k *Asker) role(b *answer.Book, m Message) Role {
+	if m.Role != "" {
+		return m.Role
+	}
+	return RoleOf(b.Snap, m.Author)
+}
+
+// failed words why the book did not take a change.
+func (k *Asker) failed(q *question.Question, err error) *answer.Answer {
+	a := &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: q, Form: answer.FormTalk}
+	var faulty *store.FaultyError
+	switch {
+	case errors.As(err, &faulty):
+		a.Why = &answer.Phrase{Code: "change faulty", Args: []string{faulty.Error()}}
+	case errors.Is(err, store.ErrNothing):
+		a.Status, a.Notes = answer.StatusAnswer, []answer.Phrase{{Code: "change same"}}
+	case errors.Is(err, store.ErrOutdated):
+		a.Why = &answer.Phrase{Code: "change outdated"}
+	case errors.Is(err, store.ErrOwned):
+		a.Why = &answer.Phrase{Code: "change owned"}
+	case errors.Is(err, store.ErrEdited):
+		a.Why = &answer.Phrase{Code: "change edited"}
+	default:
+		a.Why = &answer.Phrase{Code: "change failed", Args: []string{err.Error()}}
+	}
+	return a
+}
+
+// yes commits what was offered in this conversation; rights are looked at now.
+func (k *Asker) yes(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+	if r := k.may(b, m); r != nil {
+		return r
+	}
+	f, ok := k.open.take(m.Conversation, m.At)
+	if !ok {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Form: answer.FormTalk, Why: &answer.Phrase{Code: "change gone"}}
+	}
+	if b.Snap.House.Rules.TwoPairsOfEyes && k.role(b, m) != Owner {
+		f.agreed = true
+		k.open.put(m.Conversation, f)
+		return &answer.Answer{Status: answer.StatusAnswer, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk,
+			Notes: []answer.Phrase{{Code: "change waits", Args: k.secondPair(b)}}}
+	}
+	return k.write(ctx, m, f)
+}
+
+// secondPair are the roles that may say the second yes.
+func (k *Asker) secondPair(b *answer.Book) []string {
+	if r := b.Snap.House.Rules; len(r.WhoMayApprove) > 0 {
+		return r.WhoMayApprove
+	}
+	return b.Snap.House.Rules.WhoMayPush
+}
+
+// agree is the second yes to what another person offered and agreed to.
+func (k *Asker) agree(ctx context.Context, b *answer.Book, m Message, id ConversationID, f offer) *answer.Answer {
+	role := k.role(b, m)
+	if role != Owner && !slices.Contains(k.secondPair(b), string(role)) {
+		return nil
+	}
+	k.open.take(id, m.At)
+	f.change.Who = fmt.Sprintf("%s, agreed by %s", f.change.Who, m.Author)
+	return k.write(ctx, m, f)
+}
+
+// write commits an offer and says what is now.
+func (k *Asker) write(ctx context.Context, m Message, f offer) *answer.Answer {
+	q := &question.Question{Want: question.WantNever, About: "change"}
+	f.change.At = m.At
+	plan, err := k.keeper.Try(ctx, f.change)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	e, err := k.keeper.Commit(ctx, f.change)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	a, _ := difference(plan)
+	a.Question = q
+	if now, ok := plan.After.Recipe(f.recipe); ok {
+		a.Recipe = now
+		if after, err := k.keeper.At(ctx, e.Seq); err == nil {
+			if r, ok := after.Recipe(f.recipe); ok {
+				a.Recipe = r
+			}
+		}
+		a.Notes = append([]answer.Phrase{{Code: "change done", Args: []string{a.Recipe.Name, fmt.Sprint(a.Recipe.Revision)}}}, a.Notes...)
+	} else {
+		a.Recipe = nil
+		a.Notes = append([]answer.Phrase{{Code: "change written"}}, a.Notes...)
+	}
+	return a
+}
+
+// edited is the recipe's file with the edit in it.
+func (k *Asker) edited(r *kb.Recipe, e question.Edit) ([]store.FileChange, error) {
+	path := r.Pos.File
+	if e.Kind == question.EditOff {
+		return []store.FileChange{{Path: path, Deleted: true}}, nil
+	}
+	source, ok := k.keeper.Source(path)
+	if !ok {
+		return nil, say("change failed", path)
+	}
+	t, err := recipe.NewText([]byte(source))
+	if err != nil {
+		return nil, err
+	}
+	switch e.Kind {
+	case question.EditRename:
+		err = t.Rename(e.Name)
+	case question.EditStep:
+		err = editStep(t, r, e)
+	case question.EditAmount, question.EditAdd, question.EditRemove:
+		err = editLine(t, r, e)
+	default:
+		err = say("change what")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return []store.FileChange{{Path: path, Content: string(t.Bytes())}}, nil
+}
+
+// editLine changes, adds or takes out a line.
+func editLine(t *recipe.Text, r *kb.Recipe, e question.Edit) error {
+	i, err := findLine(r, e)
+	if err != nil {
+		return err
+	}
+	variant := r.BasedOn != ""
+	if i < 0 {
+		if e.Kind != question.EditAdd {
+			return say("no such line", e.Item.Text, r.Name)
+		}
+		if e.Amount.Unit.Dim == quantity.None {
+			return say("change unit", lineName(e))
+		}
+		if variant {
+			return t.SetChange(lineName(e), e.Amount.String())
+		}
+		return t.AddLine(lineName(e), e.Amount.String(), part(r, e))
+	}
+	l := &r.Lines[i]
+	text := "none"
+	if e.Kind != question.EditRemove {
+		if text, err = newAmount(l, e); err != nil {
+			return err
+		}
+	}
+	switch {
+	case variant:
+		return t.SetChange(l.Name, text)
+	case e.Kind == question.EditRemove:
+		return t.RemoveLine(i)
+	}
+	return t.SetAmount(i, text)
+}
+
+// findLine returns the index of the line that is meant, -1 if the recipe has none.
+func findLine(r *kb.Recipe, e question.Edit) (int, error) {
+	var at []int
+	if e.Item == nil {
+		for i := range r.Lines {
+			if name.Fold(r.Lines[i].Name) == name.Fold(e.Name) {
+				at = append(at, i)
+			}
+		}
+	} else {
+		lines, _ := e.Item.Lines(r)
+		for i := range r.Lines {
+			if slices.Contains(lines, &r.Lines[i]) {
+				at = append(at, i)
+			}
+		}
+	}
+	if len(at) > 1 {
+		var said []int
+		for _, i := range at {
+			if p := r.Lines[i].Part; p != "" && question.Mentions(e.Words, p) {
+				said = append(said, i)
+			}
+		}
+		if len(said) != 1 {
+			var parts []string
+			for _, i := range at {
+				l := &r.Lines[i]
+				parts = append(parts, strings.TrimSpace(l.Name+" "+l.Amount.Text+" "+l.Part))
+			}
+			return -1, say("change which line", strings.Join(parts, "; "))
+		}
+		at = said
+	}
+	if len(at) == 0 {
+		return -1, nil
+	}
+	return at[0], nil
+}
+
+// part is a part of the recipe that the message names.
+func part(r *kb.Recipe, e question.Edit) string {
+	for i := range r.Lines {
+		if p := r.Lines[i].Part; p != "" && question.Mentions(e.Words, p) {
+			return p
+		}
+	}
+	return ""
+}
+
+func lineName(e question.Edit) string {
+	switch {
+	case e.Item == nil:
+		return e.Name
+	case e.Item.Recipe != nil && !e.Item.Part:
+		return e.Item.Recipe.Name
+	}
+	return e.Item.Text
+}
+
+// newAmount is what stands on the line afterwards, in the unit it has.
+func newAmount(l *kb.Line, e question.Edit) (string, error) {
+	old := l.Amount
+	if e.By == 0 {
+		if e.Amount.Unit.Dim != quantity.None {
+			return e.Amount.String(), nil
+		}
+		switch old.Kind {
+		case recipe.Measured:
+			return quantity.Of(e.Amount.N, old.Unit).String(), nil
+		case recipe.Pieces:
+			return strings.TrimSpace(e.Amount.N.String() + " " + old.Piece), nil
+		}
+		return "", say("change unit", l.Name)
+	}
+	by := e.Amount
+	switch {
+	case old.Kind != recipe.Measured || old.IsRange():
+		return "", say("change by", l.Name, old.Text)
+	case by.Unit.Dim == quantity.Percent.Dim && by.Unit.Equal(quantity.Percent):
+		by = quantity.Of(old.Lo.Mul(by.N).Div(quantity.Int(100)), old.Unit)
+	case by.Unit.Dim == quantity.None:
+		by = quantity.Of(by.N, old.Unit)
+	}
+	d, err := by.In(old.Unit)
+	if err != nil {
+		return "", say("change by", l.Name, old.Text)
+	}
+	n := old.Lo.Add(d.N)
+	if e.By < 0 {
+		n = old.Lo.Sub(d.N)
+	}
+	if n.Sign() <= 0 {
+		return "", say("change by", l.Name, old.Text)
+	}
+	return quantity.Of(n, old.Unit).String(), nil
+}
+
+// editStep writes a temperature or time of the step that the message names, or
+// of the only one that has such a value.
+func editStep(t *recipe.Text, r *kb.Recipe, e question.Edit) error {
+	type place struct {
+		step int
+		key  string
+		unit quantity.Unit
+		text string
+	}
+	isTime := e.Amount.Unit.Dim == quantity.Time
+	var all, named []place
+	for i := range r.Recipe.Method {
+		st := &r.Recipe.Method[i]
+		if st.Pos.File != r.Pos.File { // of the base, not of this file
+			continue
+		}
+		var p []place
+		if isTime {
+			if st.For != nil {
+				p = append(p, place{i, "for", st.For.Unit, st.For.Text})
+			}
+		} else {
+			if st.At != nil && st.At.Temperature != nil {
+				p = append(p, place{i, "at", st.At.Temperature.Unit, st.At.Text})
+			}
+			if st.To != nil && st.To.Temperature != nil {
+				p = append(p, place{i, "to", st.To.Temperature.Unit, st.To.Text})
+			}
+		}
+		all = append(all, p...)
+		if verbSaid(st.Verb, e.Words) {
+			named = append(named, p...)
+		}
+	}
+	if len(named) > 0 {
+		all = named
+	}
+	if len(all) > 1 {
+		all = slices.DeleteFunc(all, func(p place) bool { return !slices.Contains(e.Words, p.key) })
+	}
+	if len(all) != 1 {
+		if r.BasedOn != "" && len(all) == 0 {
+			return say("change of base", r.Name, r.BasedOn)
+		}
+		return say("change no step", r.Name)
+	}
+	p := all[0]
+	q := e.Amount
+	if q.Unit.Dim == quantity.None {
+		q.Unit = p.unit
+	}
+	text := q.String()
+	for _, lead := range []string{"at least ", "at most "} {
+		if strings.HasPrefix(p.text, lead) && !strings.Contains(p.text, ",") {
+			text = lead + text
+		}
+	}
+	return t.SetStep(p.step, p.key, text)
+}
+
+// verbSaid reports whether a step's verb is among the words: bake, bakes, baked, baking.
+func verbSaid(verb string, words []string) bool {
+	v := name.Fold(verb)
+	stem := strings.TrimSuffix(v, "e")
+	for _, w := range words {
+		if w == v || len(stem) > 2 && (w == stem+"ed" || w == stem+"ing" || w == stem+"es" || w == v+"s") {
+			return true
+		}
+	}
+	return false
+}

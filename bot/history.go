@@ -1,0 +1,298 @@
+package bot
+
+import (
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/diff"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+	"tamis/kb/store"
+)
+
+// history answers what changed, who changed it, how it was, and the way back.
+func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Context, m Message, q *question.Question) *answer.Answer {
+	unknown := func(code string, args ...string) *answer.Answer {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: code, Args: args}}
+	}
+	if len(q.Targets) == 0 && before != nil {
+		q.Targets = before.Targets
+	}
+	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		return unknown("history of what")
+	}
+	q.Targets = q.Targets[:1]
+	r := q.Targets[0].Recipe
+	log, err := k.keeper.Log(ctx)
+	if err != nil {
+		return unknown("change failed", err.Error())
+	}
+	revs := store.History(log, r.ID)
+	if len(revs) < 2 {
+		return unknown("history none", r.Name)
+	}
+	words := question.Words(m.Text)
+	says := func(any ...string) bool {
+		return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(words, w) })
+	}
+	back := strings.Contains(" "+strings.Join(words, " ")+" ", " back to ") || says("revert", "undo", "restore")
+	moment, dated := whenSaid(words, m.At.In(b.Zone))
+	switch {
+	case back:
+		if refused := k.may(b, m); refused != nil {
+			return refused
+		}
+		to := &revs[len(revs)-2]
+		if dated {
+			if to = lastBefore(revs, moment); to == nil {
+				return unknown("history not then", r.Name)
+			}
+		}
+		if to.Deleted {
+			return unknown("history not then", r.Name)
+		}
+		return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), Why: m.Text, How: k.how,
+			Files: []store.FileChange{{Path: revs[len(revs)-1].Path, Content: to.Content}}})
+	case says("who") || says("when") || says("last") && !dated:
+		return k.whoChanged(ctx, b, q, r, revs, words)
+	case says("since", "changed", "change", "difference", "new"):
+		from := &revs[len(revs)-2]
+		if dated {
+			if from = lastBefore(revs, moment); from == nil {
+				from = &revs[0]
+			}
+		}
+		return k.since(ctx, b, q, r, revs, from)
+	}
+	to := &revs[len(revs)-2]
+	if dated {
+		if to = lastBefore(revs, moment); to == nil {
+			return unknown("history not then", r.Name)
+		}
+	}
+	return k.asItWas(ctx, m, q, r, to)
+}
+
+// lastBefore is the revision that stood at a moment.
+func lastBefore(revs []store.Revision, at time.Time) *store.Revision {
+	for i := len(revs) - 1; i >= 0; i-- {
+		if !revs[i].Entry.At.After(at) {
+			return &revs[i]
+		}
+	}
+	return nil
+}
+
+// signature adds who made a revision and when.
+func signature(a *answer.Answer, b *answer.Book, r *kb.Recipe, rev *store.Revision) {
+	at := rev.Entry.At.In(b.Zone)
+	who := rev.Entry.Who
+	if who == "" {
+		who = "by hand"
+	}
+	a.Facts = append(a.Facts,
+		answer.Fact{What: "changed by", HasItems: true, Items: []string{who}, Of: r.Name, From: answer.FromBook, How: rev.Entry.Why},
+		answer.Fact{What: "changed at", Time: &at, Unit: "time", Shown: at.Format("Mon 2 Jan 2006, 15:04"), Of: r.Name, From: answer.FromBook})
+}
+
+// whoChanged finds the last revision that changed the line named, or any.
+func (k *Asker) whoChanged(ctx context.Context, b *answer.Book, q *question.Question, r *kb.Recipe, revs []store.Revision, words []string) *answer.Answer {
+	for i := len(revs) - 1; i > 0; i-- {
+		was, now, d, err := k.between(ctx, r.ID, &revs[i-1], &revs[i])
+		if err != nil {
+			return k.failed(q, err)
+		}
+		var lines []diff.Line
+		for _, l := range d.Lines {
+			if question.Mentions(words, l.Name) {
+				lines = append(lines, l)
+			}
+		}
+		named := slices.ContainsFunc(r.Lines, func(l kb.Line) bool { return mentionsAll(words, l.Name, r.Name) })
+		if named && len(lines) == 0 {
+			continue
+		}
+		if len(lines) > 0 {
+			d.Lines, d.Steps, d.Keys = lines, nil, nil
+		}
+		diffs := answer.Difference(was, now, []diff.Recipe{d})
+		a := &answer.Answer{Status: answer.StatusAnswer, About: "history", Question: q, Form: answer.FormChange, Recipe: r, Title: answer.Title{Recipe: r.Name}}
+		signature(a, b, r, &revs[i])
+		n := len(lines)
+		if n == 0 {
+			n = len(d.Lines)
+		}
+		a.Facts = append(a.Facts, diffs.Facts[:min(n, len(diffs.Facts))]...)
+		return a
+	}
+	return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "history line", Args: []string{r.Name}}}
+}
+
+// mentionsAll reports whether the words name a line, and not the recipe alone.
+func mentionsAll(words []string, line, recipeName string) bool {
+	rest := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return slices.Contains(name.Words(recipeName), w) })
+	return question.Mentions(rest, line)
+}
+
+// between compares two revisions of a recipe.
+func (k *Asker) between(ctx context.Context, id kb.RecipeID, from, to *store.Revision) (was, now *answer.Book, d diff.Recipe, err error) {
+	x, err := k.keeper.At(ctx, from.Entry.Seq)
+	if err != nil {
+		return nil, nil, d, err
+	}
+	y, err := k.keeper.At(ctx, to.Entry.Seq)
+	if err != nil {
+		return nil, nil, d, err
+	}
+	old, _ := x.Recipe(id)
+	fresh, _ := y.Recipe(id)
+	return answer.NewBook(x), answer.NewBook(y), diff.Of(old, fresh), nil
+}
+
+// since is the difference between then and now.
+func (k *Asker) since(ctx context.Context, b *answer.Book, q *question.Question, r *kb.Recipe, revs []store.Revision, from *store.Revision) *answer.Answer {
+	last := &revs[len(revs)-1]
+	was, now, d, err := k.between(ctx, r.ID, from, last)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	if d.Empty() {
+		return &answer.Answer{Status: answer.StatusAnswer, About: "history", Question: q, Form: answer.FormTalk, Recipe: r,
+			Notes: []answer.Phrase{{Code: "history nothing", Args: []string{r.Name}}}}
+	}
+	a := answer.Difference(was, now, []diff.Recipe{d})
+	a.About, a.Question, a.Recipe = "history", q, r
+	a.Notes = append(a.Notes, answer.Phrase{Code: "history from", Args: []string{strconv.Itoa(from.Number), strconv.Itoa(last.Number)}})
+	signature(a, b, r, last)
+	return a
+}
+
+// asItWas is the card of an old revision, and says that it is old.
+func (k *Asker) asItWas(ctx context.Context, m Message, q *question.Question, r *kb.Recipe, rev *store.Revision) *answer.Answer {
+	s, err := k.keeper.At(ctx, rev.Entry.Seq)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	old, ok := s.Recipe(r.ID)
+	if !ok {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "history not then", Args: []string{r.Name}}}
+	}
+	card := &question.Question{Want: question.WantCard, About: "history", Targets: []question.Target{{Recipe: old}}, Say: m.Text}
+	b := answer.NewBook(s)
+	a := b.Answer(card, m.At)
+	a.Question = q
+	a.Notes = append(a.Notes, answer.Phrase{Code: "history old", Args: []string{strconv.Itoa(old.Revision), rev.Entry.At.In(b.Zone).Format("2 Jan 2006")}})
+	return a
+}
+
+// putBack offers a recipe that was taken off: "put the sorrel granita back on".
+func (k *Asker) putBack(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+	words := question.Words(m.Text)
+	if len(words) < 3 || len(words) > 14 || !slices.Contains(words, "back") || !slices.ContainsFunc(words, func(w string) bool { return w == "put" || w == "bring" || w == "take" || w == "get" }) {
+		return nil
+	}
+	log, err := k.keeper.Log(ctx)
+	if err != nil {
+		return nil
+	}
+	id, ok := store.Once(log, func(content string) bool {
+		r, _ := recipe.Parse("", []byte(content), quantity.Metric)
+		return r != nil && holds(words, name.Words(r.Name))
+	})
+	if !ok {
+		return nil
+	}
+	if _, there := b.Snap.Recipe(id); there {
+		return nil
+	}
+	if refused := k.may(b, m); refused != nil {
+		return refused
+	}
+	revs := store.History(log, id)
+	for _, rev := range slices.Backward(revs) {
+		if !rev.Deleted {
+			return k.offer(ctx, b, m, id, store.Change{Who: string(m.Author), Why: m.Text, How: k.how, Files: []store.FileChange{{Path: rev.Path, Content: rev.Content}}})
+		}
+	}
+	return nil
+}
+
+// holds reports whether words hold all of a name, in order.
+func holds(words, of []string) bool {
+	for i := 0; i+len(of) <= len(words) && len(of) > 0; i++ {
+		if slices.Equal(words[i:i+len(of)], of) {
+			return true
+		}
+	}
+	return false
+}
+
+var months = []string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
+
+// whenSaid reads a day of the past: the end of it for a day, the beginning of a
+// month. ok is false where the words name none.
+func whenSaid(words []string, now time.Time) (time.Time, bool) {
+	day := func(y int, mo time.Month, d int) time.Time { return time.Date(y, mo, d, 23, 59, 59, 0, now.Location()) }
+	past := func(mo time.Month, d int) time.Time {
+		t := day(now.Year(), mo, d)
+		if t.After(now) {
+			t = day(now.Year()-1, mo, d)
+		}
+		return t
+	}
+	for i, w := range words {
+		if t, err := time.ParseInLocation(time.DateOnly, w, now.Location()); err == nil {
+			return day(t.Year(), t.Month(), t.Day()), true
+		}
+		switch w {
+		case "yesterday":
+			return day(now.Year(), now.Month(), now.Day()-1), true
+		case "today":
+			return day(now.Year(), now.Month(), now.Day()-1), true
+		case "christma", "christmas", "xmas", "xma":
+			return past(time.December, 25), true
+		}
+		if w == "week" && i > 0 && words[i-1] == "last" {
+			return day(now.Year(), now.Month(), now.Day()-7), true
+		}
+		if w == "month" && i > 0 && words[i-1] == "last" {
+			return now.AddDate(0, -1, 0), true
+		}
+		if (w == "day" || w == "week" || w == "month") && i > 0 && i+1 < len(words) && words[i+1] == "ago" {
+			if n, err := strconv.Atoi(words[i-1]); err == nil && n > 0 && n < 4000 {
+				switch w {
+				case "day":
+					return now.AddDate(0, 0, -n), true
+				case "week":
+					return now.AddDate(0, 0, -7*n), true
+				}
+				return now.AddDate(0, -n, 0), true
+			}
+		}
+		for mo, full := range months {
+			if w != full && (w != full[:3] || w == "may" || w == "mar") || w == "may" && i > 0 && !slices.Contains([]string{"since", "in", "of", "last"}, words[i-1]) {
+				continue
+			}
+			for _, j := range []int{i - 1, i + 1} {
+				if j >= 0 && j < len(words) {
+					if d, err := strconv.Atoi(strings.TrimRight(words[j], "sthndr.")); err == nil && d >= 1 && d <= 31 {
+						return past(time.Month(mo+1), d), true
+					}
+				}
+			}
+			first := time.Date(now.Year(), time.Month(mo+1), 1, 0, 0, 0, 0, now.Location())
+			if first.After(now) {
+				first = first.AddDate(-1, 0, 0)
+			}
+			return first, true
+		}
+	}
+	return time.Time{}, false
+}

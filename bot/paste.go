@@ -1,0 +1,143 @@
+package bot
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+	"tamis/kb/store"
+)
+
+// pasted offers recipes that the message brings whole: YAML in a code block or
+// bare, or "new recipe: NAME" with a line for each ingredient.
+func (k *Asker) pasted(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+	texts := blocks(m.Text)
+	fresh := false
+	if len(texts) == 0 {
+		head, rest, _ := strings.Cut(strings.TrimSpace(m.Text), "\n")
+		title, ok := cutFold(head, "new recipe:")
+		if !ok || strings.TrimSpace(title) == "" {
+			return nil
+		}
+		text, err := written(strings.TrimSpace(title), rest)
+		if err != nil {
+			return k.unreadable(err)
+		}
+		texts, fresh = []string{text}, true
+	}
+	if refused := k.may(b, m); refused != nil {
+		return refused
+	}
+	c := store.Change{Who: string(m.Author), How: k.how, Why: why(m.Text)}
+	var id kb.RecipeID
+	for _, text := range texts {
+		r, faults := recipe.Parse("", []byte(text), b.Snap.House.Spoons)
+		if r == nil {
+			err := errors.New("it has no name")
+			if len(faults) > 0 {
+				err = errors.New(faults[0].Text)
+			}
+			return k.failed(&question.Question{Want: question.WantChange, About: "change"}, err)
+		}
+		path := "recipes/" + strings.Join(name.Words(r.Name), "-") + ".yaml"
+		if old, ok := b.Snap.RecipeNamed(r.Name); ok && name.Fold(old.Name) == name.Fold(r.Name) {
+			if fresh {
+				return &answer.Answer{Status: answer.StatusUnknown, About: "change", Form: answer.FormTalk, Why: &answer.Phrase{Code: "change there", Args: []string{old.Name}}}
+			}
+			path, id = old.Pos.File, old.ID
+		} else if id == "" {
+			id = kb.RecipeID(path)
+		}
+		c.Files = append(c.Files, store.FileChange{Path: path, Content: text})
+	}
+	return k.offer(ctx, b, m, id, c)
+}
+
+// why is the words before a pasted recipe.
+func why(text string) string {
+	head, _, _ := strings.Cut(text, "```")
+	head, _, _ = strings.Cut(strings.TrimSpace(head), "\n")
+	if strings.HasPrefix(head, "recipe:") {
+		return ""
+	}
+	return head
+}
+
+// cutFold cuts a beginning off without regard to case.
+func cutFold(s, start string) (string, bool) {
+	if len(s) < len(start) || !strings.EqualFold(s[:len(start)], start) {
+		return s, false
+	}
+	return s[len(start):], true
+}
+
+// blocks are the recipes in code blocks, or the whole message where it is one.
+func blocks(text string) []string {
+	if strings.HasPrefix(strings.TrimLeft(text, "\n"), "recipe:") {
+		return []string{strings.TrimLeft(text, "\n") + "\n"}
+	}
+	var out []string
+	parts := strings.Split(text, "```")
+	for i := 1; i+1 < len(parts); i += 2 {
+		block := parts[i]
+		if first, rest, ok := strings.Cut(block, "\n"); ok && !strings.Contains(first, ":") {
+			block = rest // the word behind the fence
+		}
+		if block = strings.TrimLeft(block, "\r\n"); strings.HasPrefix(block, "recipe:") || strings.Contains(block, "\nrecipe:") {
+			out = append(out, block)
+		}
+	}
+	return out
+}
+
+type lineError struct{ line string }
+
+func (e lineError) Error() string { return "unreadable line " + e.line }
+
+func (k *Asker) unreadable(err error) *answer.Answer {
+	a := &answer.Answer{Status: answer.StatusUnknown, About: "change", Form: answer.FormTalk, Why: &answer.Phrase{Code: "change failed", Args: []string{err.Error()}}}
+	var bad lineError
+	if errors.As(err, &bad) {
+		a.Why = &answer.Phrase{Code: "change line", Args: []string{bad.line}}
+	}
+	return a
+}
+
+// written makes a recipe file of lines such as "120 g flour, sifted". A line
+// that is no amount with a name behind it is an error, never a guess.
+func written(title, lines string) (string, error) {
+	t, err := recipe.NewText([]byte("recipe: x\ningredients:\n  - x: 1 g\n"))
+	if err != nil {
+		return "", err
+	}
+	if err := t.SetKey("recipe", title); err != nil {
+		return "", err
+	}
+	n := 0
+	for line := range strings.Lines(lines) {
+		line = strings.TrimLeft(strings.TrimSpace(line), "-*• ")
+		if line == "" {
+			continue
+		}
+		amount, ingredient := cutAmount(line)
+		if ingredient == "" {
+			return "", lineError{line}
+		}
+		if err := t.AddLine(ingredient, amount, ""); err != nil {
+			return "", lineError{line}
+		}
+		n++
+	}
+	if n == 0 {
+		return "", lineError{title}
+	}
+	if err := t.RemoveLine(0); err != nil {
+		return "", err
+	}
+	return string(t.Bytes()), nil
+}

@@ -1,0 +1,164 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/calc/quantity"
+	"tamis/kb/name"
+)
+
+// EditKind is what a change does to a recipe.
+type EditKind uint8
+
+// The kinds of changes that plain words can make.
+const (
+	EditNone   EditKind = iota
+	EditAmount          // a line's amount becomes Amount, or goes up or down by it
+	EditAdd             // a new line, or more of the one that is there
+	EditRemove          // a line goes
+	EditStep            // a temperature or time of a step
+	EditRename
+	EditOff    // the recipe goes
+	EditLarder // a value of an ingredient
+)
+
+// Edit is a change of the book as somebody said it.
+type Edit struct {
+	Kind   EditKind
+	Item   *Item             // the line; nil where a new one is named by Name
+	Name   string            // of a new line, or the recipe's new name
+	Amount quantity.Quantity // without a unit: that of the line or step
+	By     int               // 1: more by Amount, -1: less by it, 0: it becomes Amount
+	Words  []string          // of the message, folded: a step's verb and a part are among them
+}
+
+var (
+	addWords    = []string{"add", "put", "include"}
+	removeWords = []string{"remove", "delete", "take", "drop", "lose", "scrap", "leave"}
+	upWords     = []string{"raise", "increase", "bump"}
+	downWords   = []string{"lower", "decrease", "reduce", "cut"}
+)
+
+// Edit reads what a change asks for. ok is false where the words do not say it.
+func (q *Question) Edit() (e Edit, ok bool) {
+	ts := tokenize(q.Say)
+	var plain []string
+	for _, t := range ts {
+		plain = append(plain, t.plain)
+		e.Words = append(e.Words, t.fold)
+	}
+	says := func(words ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(plain, w) })
+	}
+	if says("rename", "call", "renamed") {
+		e.Kind, e.Name = EditRename, behindLast(q.Say, ts, "to", "into", "as", "it")
+		return e, e.Name != ""
+	}
+	if len(q.Items) > 0 {
+		e.Item = &q.Items[0]
+	}
+	n, some := q.amount()
+	e.Amount = n
+	first := ""
+	for _, w := range plain {
+		if slices.Contains(slices.Concat(addWords, removeWords, upWords, downWords, []string{"set", "change", "make", "update"}), w) {
+			first = w
+			break
+		}
+	}
+	has := func(list []string) bool { return slices.Contains(list, first) }
+	switch {
+	case some && (n.Unit.Dim == quantity.Temperature || n.Unit.Dim == quantity.Time):
+		e.Kind = EditStep
+	case some && has(addWords):
+		e.Kind, e.By = EditAdd, 1
+		if n := between(q.Say, ts); e.Item == nil || n != "" && name.Fold(n) != name.Fold(e.Item.Text) {
+			e.Item, e.Name = nil, n // "rye malt" is not the rye that the larder knows
+		}
+		return e, e.Item != nil || e.Name != ""
+	case some && e.Item != nil:
+		e.Kind = EditAmount
+		to := slices.Contains(plain, "to")
+		switch {
+		case has(upWords) && !to, says("more") && !says("less"):
+			e.By = 1
+		case has(downWords) && !to, says("less", "fewer"):
+			e.By = -1
+		}
+	case some:
+		e.Kind = EditStep // "tuile bakes at 155": the step says of what
+	case has(removeWords) && e.Item != nil, says("without") && e.Item != nil:
+		e.Kind = EditRemove
+	case has(removeWords):
+		e.Kind = EditOff
+	}
+	return e, e.Kind != EditNone
+}
+
+// amount is the last quantity said: "from 5 to 6 g" is 6 g.
+func (q *Question) amount() (quantity.Quantity, bool) {
+	switch {
+	case len(q.Quantities) > 0:
+		return q.Quantities[len(q.Quantities)-1], true
+	case q.HasQty:
+		return q.Quantity, true
+	}
+	return quantity.Quantity{}, false
+}
+
+// behindLast returns the words of the message behind the last of some words.
+func behindLast(text string, ts []token, words ...string) string {
+	for _, w := range words {
+		for i := len(ts) - 2; i > 0; i-- {
+			if ts[i].plain == w {
+				return clean(text[ts[i].end:])
+			}
+		}
+	}
+	return ""
+}
+
+// between returns the words between a quantity and where it goes: "12 g rye malt to the crumble".
+func between(text string, ts []token) string {
+	from := -1
+	for i, t := range ts {
+		switch {
+		case t.number:
+			from = i + 1
+		case from >= 0 && i > from && slices.Contains([]string{"to", "in", "into"}, t.plain):
+			start := ts[from-1].end
+			if _, unit := quantity.Metric.UnitNamed(ts[from].plain); unit {
+				start = ts[from].end
+			}
+			s := clean(text[start:t.start])
+			return strings.TrimPrefix(strings.TrimPrefix(s, "of "), "more ")
+		}
+	}
+	return ""
+}
+
+func clean(s string) string { return strings.Trim(strings.TrimSpace(s), " .!?,;:\"'“”") }
+
+// Mentions reports whether the words of the message hold a name: all its words,
+// or its last one, which says what it is.
+func Mentions(words []string, text string) bool {
+	of := name.Words(text)
+	if len(of) == 0 {
+		return false
+	}
+	all := true
+	for _, w := range of {
+		all = all && slices.Contains(words, w)
+	}
+	return all || slices.Contains(words, of[len(of)-1])
+}
+
+// Words are the words of a message, folded.
+func Words(text string) []string {
+	var out []string
+	for _, t := range tokenize(text) {
+		out = append(out, t.fold)
+	}
+	return out
+}
