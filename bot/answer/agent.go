@@ -201,6 +201,8 @@ func dose(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			return
 		}
 		a.Title = Title{Recipe: r.Name}
+	case "share": // "is 1 % agar ok for a fluid gel"
+		grams, water = c.Share[0], hundred
 	default:
 		w, mass, ok := b.waterOf(a, &c.Amounts[1])
 		if !ok {
@@ -273,9 +275,41 @@ func (b *Book) agentInRecipe(a *Answer, r *kb.Recipe, k string) (grams, water qu
 	return grams, per.Mul(before).Div(hundred), true
 }
 
+// inLeaves turns a dosage of gold leaf strength into leaves of the house's gelatine.
+func (b *Book) inLeaves(a *Answer, uses []string, water quantity.Number) []Fact {
+	h := ofItem(b.houseGelatine("leaf"))
+	if h.leaf.IsZero() || h.bloom.IsZero() {
+		return nil
+	}
+	var out []Fact
+	for _, u := range uses {
+		v, err := gel.Judge("gelatine", u, quantity.Number{}, water)
+		if err != nil {
+			continue
+		}
+		var ends [2]quantity.Number
+		for i, g := range []quantity.Number{v.LowGrams, v.HighGrams} {
+			k, err := gel.Convert(g, quantity.Int(200), h.bloom)
+			if err != nil {
+				return nil
+			}
+			if ends[i], err = gel.LeafCount(k.BySquareRoot, h.leaf); err != nil {
+				return nil
+			}
+		}
+		f := Fact{What: "gelatine", Min: &ends[0], Max: &ends[1], Unit: "leaves", At: u, Shown: ends[0].Fixed(1) + " to " + ends[1].Fixed(1) + " leaves"}
+		out = append(out, f.cite(FromCalculated, "S-631"))
+	}
+	a.assume("house leaf", h.name+", "+h.bloom.String()+" Bloom", h.leaf.String()+" g")
+	return out
+}
+
 // howMuch are the doses for so much water, one use a line.
 func (b *Book) howMuch(a *Answer, k string, uses []string, water quantity.Number, given ...quantity.Number) {
 	var low, high quantity.Number
+	if k == "gelatine" && a.Question.Craft.State == "leaves" {
+		a.add(b.inLeaves(a, uses, water)...)
+	}
 	for _, u := range uses {
 		v, err := gel.Judge(k, u, quantity.Number{}, water)
 		if err != nil {
@@ -339,12 +373,14 @@ func (b *Book) judge(a *Answer, k string, uses []string, grams, water quantity.N
 			a.add(f)
 		}
 		lo, hi := v.LowGrams, v.HighGrams
-		g := b.between(k, &lo, &hi, quantity.G).cite(FromCalculated, v.Source)
-		g.At = u
+		if g := b.between(k, &lo, &hi, quantity.G).cite(FromCalculated, v.Source); !b.asShare(a) {
+			g.At = u
+			a.add(g)
+		}
 		plo, phi := v.Low, v.High
 		p := b.between("dosage", &plo, &phi, quantity.Percent).cite(FromReference, v.Source)
 		p.At = u
-		a.add(g, p)
+		a.add(p)
 		a.note("dose "+v.Where.String(), u)
 	}
 	for _, o := range first.Others {
@@ -355,12 +391,17 @@ func (b *Book) judge(a *Answer, k string, uses []string, grams, water quantity.N
 			a.add(f)
 		}
 	}
-	own := b.figure(k, grams, quantity.G)
-	own.From, own.At = FromAsked, "given"
-	b.waterFact(a, water)
-	a.add(own)
-	b.weighable(a, k, grams)
+	if !water.Equal(hundred) || !b.asShare(a) {
+		own := b.figure(k, grams, quantity.G)
+		own.From, own.At = FromAsked, "given"
+		b.waterFact(a, water)
+		a.add(own)
+		b.weighable(a, k, grams)
+	}
 }
+
+// asShare reports whether a share was asked about, not a mass.
+func (b *Book) asShare(a *Answer) bool { return a.Question.Craft.Topic == "share" }
 
 // needsOf tells what an agent does not set without.
 func (b *Book) needsOf(a *Answer, k string) {

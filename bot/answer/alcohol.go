@@ -217,7 +217,7 @@ func (b *Book) alcoholBoiled(a *Answer, q *question.Question) {
 	vol := q.Craft.Share[0]
 	ml := g.Q.Base()
 	st, err := reduce.FromStrength(hundred, vol)
-	if err != nil {
+	if err != nil || vol.IsZero() {
 		a.unknown("no strength", vol.String()+" %")
 		return
 	}

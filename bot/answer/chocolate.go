@@ -82,7 +82,7 @@ func seed(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	total := q.Craft.Amounts[0].Q.Base()
 	s, err := chocolate.Seeding(total)
-	if err != nil {
+	if err != nil || total.IsZero() {
 		a.unknown("out of range", total.String()+" g")
 		return
 	}

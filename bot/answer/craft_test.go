@@ -279,3 +279,43 @@ func TestCitations(t *testing.T) {
 		}
 	}
 }
+
+// FuzzCraft asks whatever comes: nothing panics, every number is finite and carried.
+func FuzzCraft(f *testing.F) {
+	files, err := filepath.Glob("testdata/craft/*.txt")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		for _, l := range strings.Split(string(data), "\n") {
+			if text, ok := strings.CutPrefix(l, "> "); ok {
+				f.Add(text)
+			}
+		}
+	}
+	for _, text := range []string{"reduce 0 g to 0 g in the wide pan", "boiling point of a 200 brix syrup", "seed for 0 kg dark chocolate", "0 brix and 0 brix 0 g mixed",
+		"salt for 0 kg cod at 0 % equilibrium", "inject 0 % of a 0 % brine into 0 kg ham", "10 g gelatine 0 bloom to 0 bloom", "0 leaves gelatine in powder", "water boils at 99999999 m",
+		"0 ml cream in a 0 l siphon, chargers?", "is 0 g agar right for 0 g juice", "750 ml wine 0 % reduced by half, alcohol?", "750 ml wine 100 % reduced to 1 g, alcohol?"} {
+		f.Add(text)
+	}
+	a := demoAsker(f)
+	f.Fuzz(func(t *testing.T, text string) {
+		r := ask(t, a, "fuzz", evening, text)
+		for _, k := range r.Facts {
+			if _, err := json.Marshal(k); err != nil {
+				t.Errorf("%q: %+v: %v", text, k, err)
+			}
+		}
+		if r.Status == answer.StatusUnknown || r.Status == answer.StatusRefused {
+			for _, k := range r.Facts {
+				if k.Value != nil {
+					t.Errorf("%q: %s with a number: %s", text, r.Status, k.Shown)
+				}
+			}
+		}
+	})
+}

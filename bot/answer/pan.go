@@ -214,5 +214,8 @@ func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	start.From = FromAsked
 	x, y := b.measured("brix", d[0]), b.measured("brix", d[1])
 	x.From, y.From, x.At, y.At = FromAsked, FromAsked, "start", "end"
+	if q.Has("lose") && !q.Has("weigh") && !q.Has("total") {
+		f, lose = lose, f
+	}
 	a.add(f, lose, start, x, y)
 }

@@ -79,7 +79,7 @@ func stages(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 		a.add(b.stageFact(q, s))
 	case "is", "at":
-		t := q.Craft.Celsius[0]
+		t := q.Craft.Celsius[0].RoundTo(quantity.Int(1)) // the chart has whole degrees
 		r, err := sugar.StageAt(t, m)
 		if err != nil {
 			a.unknown("out of range", m.String()+" m")
@@ -119,17 +119,23 @@ func (b *Book) stageOf(a *Answer, q *question.Question, r sugar.StageReading, t,
 	} else if has {
 		a.note("stage yes", asked.Name)
 	}
+	add := func(s *sugar.Stage) {
+		if !has || s.Name != asked.Name {
+			a.add(b.stageFact(q, *s))
+		}
+	}
 	if len(r.In) == 0 {
 		switch {
 		case r.Below != nil && r.Above != nil:
 			a.note("between stages", r.Below.Name, r.Above.Name)
-			a.add(b.stageFact(q, *r.Below), b.stageFact(q, *r.Above))
+			add(r.Below)
+			add(r.Above)
 		case r.Above != nil:
 			a.note("before stages", r.Above.Name)
-			a.add(b.stageFact(q, *r.Above))
+			add(r.Above)
 		case r.Below != nil:
 			a.note("past stages", r.Below.Name)
-			a.add(b.stageFact(q, *r.Below))
+			add(r.Below)
 		}
 	}
 	for _, c := range r.Cautions {
@@ -336,9 +342,16 @@ func mixBrix(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			x.How = mass[0].String() + " g × " + c.Brix[0].String() + " %"
 			a.add(x, y)
 		}
+	case "ratio":
+		f := b.figure("brix", c.Brix[0], quantity.BrixDegree).cite(FromCalculated, plain)
+		f.At = c.Use + " sugar to water by mass"
+		a.add(f)
 	case "what":
 		b.brixOfMix(a, c, mass)
 		return
+	}
+	if c.Use != "" {
+		a.assume("ratio by mass", c.Use)
 	}
 	if err != nil {
 		b.mixError(a, c, err)

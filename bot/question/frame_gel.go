@@ -72,7 +72,8 @@ func frameBloom(s *sense) []reading {
 	st := s.strengths(ms)
 	gel := s.says("agent", "gelatine")
 	forms := len(s.terms("form")) > 0 && s.says("form", "powder") && s.says("form", "leaf")
-	if len(st) == 0 && !(gel && forms) && !(gel && s.otherLeaf()) || len(st) > 2 {
+	powder := gel && s.says("form", "powder") && !s.any(cueHowmuch)
+	if len(st) == 0 && !(gel && forms) && !(gel && s.otherLeaf()) && !powder || len(st) > 2 {
 		return nil
 	}
 	if !gel && !slices.ContainsFunc(st, func(x strength) bool { return x.bloom.Sign() > 0 }) && !s.says("form") {
@@ -116,7 +117,7 @@ func frameBloom(s *sense) []reading {
 		r = finish(r)
 		if len(st) == 0 {
 			r.extra-- // of a strength that is asked back
-			r.consumes = r.consumes.with(cueFewer)
+			r.consumes = r.consumes.with(cueFewer, cueMakeable)
 		}
 		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
@@ -326,6 +327,9 @@ func frameAgent(s *sense) []reading {
 	}
 	var out []reading
 	if ts := s.terms("agent"); len(ts) > 0 && !s.recipeNamed("agent", "ask", "use", "thing") && len(ms) == 0 {
+		if ts[0].name == "gelatine" && strings.Contains(s.l.text, "str") && !s.says("use") && slices.Equal(asks, []string{"dosage"}) {
+			return nil // "how strong is our gelatine": its Bloom
+		}
 		r := s.craft(WantAgent, "gel", "")
 		for _, t := range ts {
 			if !slices.Contains(r.q.Craft.Agents, t.name) {
@@ -425,6 +429,9 @@ func frameDose(s *sense) []reading {
 		r.consumes = r.consumes.or(verbCues).with(cueGel, cuePercent, cueEnough, cueReduce, cueHalf, cueOnly, cueIn, cueYes, cueTotal, cueOven, cueThan, cueRescue, cueMakeable)
 		s.useAll(&r, "agent", "use", "thing", "form")
 		s.use(&r, s.termsNamed("ask", "dosage", "set", "reduce", "needs", "weigh small", "make", "bloom")...)
+		if s.countsLeaves() || s.any(cueHowmany) && s.says("form", "leaf") {
+			r.q.Craft.State = "leaves"
+		}
 		return r
 	}
 	var out []reading
@@ -485,6 +492,12 @@ func frameDose(s *sense) []reading {
 		if dose == nil && s.talkHas(agents[0]) {
 			r.extra += 6 // "how much agar for 500 g": of the recipe just spoken of
 		}
+		r.extra -= 2
+		out = append(out, r)
+	}
+	if dose == nil && liquid == nil && counted(ms, quantity.Share) == 1 && len(ms) == 1 && (s.says("ask", "dosage") || s.says("use") || s.any(cueEnough)) && !s.recipeNamed("agent", "use", "ask", "thing") {
+		r := finish(s.craft(WantDose, "gel", "share"))
+		s.takeDims(&r, ms, quantity.Share)
 		r.extra -= 2
 		out = append(out, r)
 	}
@@ -565,7 +578,7 @@ func frameMelts(s *sense) []reading {
 		s.degrees(&r, ms)
 		s.useAll(&r, "agent")
 		s.use(&r, s.termsNamed("ask", "melt", "set")...)
-		r.consumes = r.consumes.or(verbCues).with(cueTemp, cueGel, cuePlating, cueOven, cueOnly, cueCore, cueKeeps)
+		r.consumes = r.consumes.or(verbCues).with(cueTemp, cueGel, cuePlating, cueOven, cueOnly, cueCore, cueKeeps, cuePortion, cueCovers)
 		return r
 	}
 	var out []reading
@@ -584,7 +597,7 @@ func frameMelts(s *sense) []reading {
 			continue
 		}
 		if len(r.q.Craft.Celsius) == 0 {
-			r.extra += 2
+			r.extra++
 		}
 		out = append(out, r)
 	}

@@ -60,7 +60,8 @@ func (s *sense) strangePan() string {
 // framePan: what the pan must read, what is still to lose from a reading.
 func framePan(s *sense) []reading {
 	at, pan := s.panOf()
-	if !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
+	now := at >= 0 && s.says("ask", "now") // "im at 1500"
+	if !now && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
 	}
 	var out []reading
@@ -105,7 +106,7 @@ func framePan(s *sense) []reading {
 			return q
 		}
 		for _, i := range masses {
-			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && s.any(cueReading, cueLose) && !s.precededBy(i, cueTare) {
+			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && (now || s.any(cueReading, cueLose)) && !s.precededBy(i, cueTare) {
 				if !r.q.HasQty {
 					r.q.Quantity, r.q.HasQty = take(i), true
 				}
@@ -195,7 +196,7 @@ func frameBrix(s *sense) []reading {
 			}
 		}
 	}
-	if len(degrees) != 2 || bare > 1 || !r.q.HasQty {
+	if len(degrees) != 2 || bare > 1 || !r.q.HasQty || degrees[0].N.Less(degrees[1].N) && s.addsSugar() {
 		return nil
 	}
 	r.q.Quantities = degrees

@@ -237,6 +237,9 @@ func framePanFit(s *sense) []reading {
 		if at < 0 && !s.any(cuePan, cueVessel) {
 			r.extra += 3
 		}
+		if s.may() {
+			r.extra--
+		}
 		if p.talk && s.ctx != nil {
 			for k := range r.q.Targets {
 				r.q.Targets[k].Scale = s.ctx.Targets[k].Scale

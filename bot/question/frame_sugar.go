@@ -14,8 +14,13 @@ func (s *sense) degrees(r *reading, ms []measured) {
 		switch {
 		case m.dim == quantity.Temperature:
 			s.take(r, m)
-		case m.dim == quantity.None && m.word != "bloom" && m.word != "baume" && !m.n.Less(quantity.Int(-40)) && m.n.Less(quantity.Int(250)) && len(r.q.Craft.Celsius) == 0:
-			r.q.Craft.Celsius = append(r.q.Craft.Celsius, m.n)
+		case m.dim == quantity.None && m.word != "bloom" && m.word != "baume" && !m.n.Less(quantity.Int(-40)) && m.n.Cmp(quantity.Int(400)) <= 0 && len(r.q.Craft.Celsius) == 0:
+			t := quantity.Of(m.n, quantity.Celsius)
+			if m.n.Cmp(quantity.Int(200)) > 0 { // no sugar and no gel is that hot in °C
+				t = quantity.Of(m.n, quantity.Fahrenheit)
+				r.q.Assumed = append(r.q.Assumed, Assumption{"kind", []string{t.String()}})
+			}
+			r.q.Craft.Celsius = append(r.q.Craft.Celsius, t.Base())
 			r.used[m.i] = true
 		}
 	}
@@ -210,6 +215,9 @@ func frameMixBrix(s *sense) []reading {
 			masses++
 		}
 	}
+	if out := s.ratioSyrup(ms); out != nil {
+		return out
+	}
 	if len(bx) == 0 && !s.any(cueBrixword) || s.recipeNamed("thing", "ask") {
 		return nil
 	}
@@ -245,7 +253,7 @@ func frameMixBrix(s *sense) []reading {
 	}
 	r.q.Craft.Brix = bx
 	for _, m := range ms {
-		if m.dim == quantity.Brix || m.dim == quantity.None && s.isBrix(ms, m) {
+		if m.dim == quantity.Brix || m.dim == quantity.None && (s.isBrix(ms, m) || len(bx) > counted(ms, quantity.Brix)) {
 			r.used[m.i] = true
 			continue
 		}
@@ -262,6 +270,43 @@ func frameMixBrix(s *sense) []reading {
 	r.consumes = r.consumes.or(sugarCues).with(cueSwap, cueTotal, cueYield, cueReduce, cueChange, cueExtra, cueMakeable, cueSugarword, cueLose, cueFrom)
 	r.extra -= 4
 	return []reading{r}
+}
+
+// ratioSyrup: "2 litres of 1:1 syrup", "what brix is a 2:1 syrup": sugar to water by mass.
+func (s *sense) ratioSyrup(ms []measured) []reading {
+	if !s.says("thing", "syrup") || len(ms) > 1 || s.recipeNamed("thing", "ask") {
+		return nil
+	}
+	for k := range s.l.tokens {
+		x, y, ok := strings.Cut(s.l.tokens[k].plain, ":")
+		a, errA := quantity.Decimal(x)
+		w, errW := quantity.Decimal(y)
+		if !ok || errA != nil || errW != nil || a.Sign() <= 0 || w.Sign() <= 0 || a.Add(w).Cmp(quantity.Int(10)) > 0 {
+			continue
+		}
+		r := s.craft(WantMixBrix, "balance", "ratio")
+		r.q.Craft.Brix = []quantity.Number{a.Mul(quantity.Int(100)).Div(a.Add(w))}
+		r.q.Craft.Use = s.l.tokens[k].plain
+		if i := s.spanAt(k); i >= 0 {
+			r.used[i] = true
+		}
+		s.takeDims(&r, ms, quantity.Mass, quantity.Volume)
+		if len(r.q.Craft.Amounts) > 0 {
+			r.q.Craft.Topic = "make"
+		}
+		s.useAll(&r, "thing")
+		s.use(&r, s.termsNamed("ask", "make", "mix")...)
+		r.consumes = r.consumes.or(sugarCues).with(cueMethod, cueYield, cueTotal)
+		for _, i := range s.units {
+			r.used[i] = true
+		}
+		for _, i := range s.clock { // "1:1" is no time of day
+			r.used[i] = true
+		}
+		r.extra -= 4
+		return []reading{r}
+	}
+	return nil
 }
 
 // goalLast puts the °Bx that is wanted behind the two that are there: "1 kg at 30 from 60 and 20 brix".
@@ -284,9 +329,32 @@ func (s *sense) goalLast(ms []measured, bx []quantity.Number) []quantity.Number 
 	return append(out, bx[k])
 }
 
-// brixes are the °Bx of the message; "60 and 20 brix" are two.
+// addsSugar tells "how much sugar" from "how far to reduce".
+func (s *sense) addsSugar() bool {
+	if s.any(cueReduce, cueLose) || s.says("ask", "evaporated") {
+		return false
+	}
+	for _, t := range s.termsNamed("thing", "sugar") {
+		for i := range s.p.spans {
+			if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueHowmuch) && sp.to <= t.from && t.from-sp.to < 3 {
+				return true
+			}
+		}
+	}
+	return s.says("ask", "add") && s.says("thing", "sugar")
+}
+
+// brixes are the °Bx of the message; "60 and 20 brix" are two, so are "12 brix, i want 22".
 func (s *sense) brixes(ms []measured) []quantity.Number {
 	var out []quantity.Number
+	if counted(ms, quantity.Brix) == 1 && counted(ms, quantity.None) == 1 {
+		for _, m := range ms {
+			if m.dim == quantity.Brix || m.dim == quantity.None && m.of == nil && m.n.Sign() > 0 && m.n.Cmp(quantity.Int(100)) <= 0 {
+				out = append(out, m.n)
+			}
+		}
+		return out
+	}
 	for _, m := range ms {
 		if m.dim == quantity.Brix || m.dim == quantity.None && s.isBrix(ms, m) {
 			out = append(out, m.n)
