@@ -136,6 +136,9 @@ func unchanged(a ablation, before result, r reply, b *book) string {
 		}
 		return ""
 	}
+	if a.how == "ingredient taken out" && b.inName(before.q) {
+		return "" // "oats crispbread" is oat crispbread: nothing was taken out
+	}
 	same := len(r.Facts) > 0 && len(before.r.Facts) > 0 && key(r.Facts) == key(before.r.Facts)
 	if a.how == "recipe taken out" {
 		f, v := find(before.q, w, r, b.spoons)
@@ -159,4 +162,20 @@ func key(facts []fact) string {
 	}
 	s, _ := json.Marshal(out)
 	return string(s)
+}
+
+// inName reports whether the ingredient typed is a word of the recipe's own name.
+func (b *book) inName(q question) bool {
+	for _, n := range q.Names {
+		if n.Kind != "ingredient" {
+			continue
+		}
+		word := strings.TrimSuffix(folded(n.Typed), "s")
+		for _, r := range q.Names {
+			if rec := b.recipe(r.Name); r.Kind == "recipe" && rec != nil && slices.Contains(strings.Fields(folded(rec.name)), word) {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -15,7 +15,7 @@ var quotedWords = regexp.MustCompile(`"[^"]*"|“[^”]*”`)
 // looseDigits returns the numbers a person reads in the text that no fact, name or quoted word of the reply carries.
 func looseDigits(r reply, bookNames []string) []string {
 	carried := slices.Clone(bookNames)
-	var values []float64
+	var values, before []float64
 	for _, f := range r.Facts {
 		carried = append(carried, f.Shown, f.What, f.Of, f.Part, f.At, f.Source)
 		carried = append(carried, f.Items...)
@@ -24,6 +24,9 @@ func looseDigits(r reply, bookNames []string) []string {
 			if v, err := strconv.ParseFloat(n, 64); err == nil {
 				values = append(values, v)
 			}
+		}
+		if was, ok := f.Was.(float64); ok { // shown rounded, beside what is now
+			before = append(before, was)
 		}
 		if f.Plus != nil {
 			values = append(values, *f.Plus)
@@ -55,7 +58,8 @@ func looseDigits(r reply, bookNames []string) []string {
 		for _, m := range digitRun.FindAllStringIndex(l, -1) {
 			n, err := strconv.ParseFloat(strings.Replace(l[m[0]:m[1]], ",", ".", 1), 64)
 			same := func(v float64) bool { return math.Abs(v-n) <= 1e-6*math.Abs(v) }
-			if err == nil && slices.ContainsFunc(values, same) {
+			rounded := func(v float64) bool { return math.Abs(v-n) <= 0.006*math.Abs(v) }
+			if err == nil && (slices.ContainsFunc(values, same) || slices.ContainsFunc(before, rounded)) {
 				continue
 			}
 			if m[0] == 0 && n == float64(next) { // the number of a step or a choice

@@ -66,6 +66,9 @@ func ofTheHouse(title string, r reply) string {
 	}
 	ok, listed := allowedTitles[title]
 	for _, f := range r.Facts {
+		if f.From == "asked" { // the reader's own number
+			continue
+		}
 		for _, n := range f.numbers() {
 			m := measured(n, f.Unit, "metric")
 			if !listed || m.kind != ok.unit || m.value < ok.lo || m.value > ok.hi {

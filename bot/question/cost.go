@@ -44,7 +44,7 @@ const (
 	// GuessBelow: a reading that guesses what is asked is answered up to this only.
 	GuessBelow = 9
 	// AnswerBelow: above this no answer is given.
-	AnswerBelow = 17
+	AnswerBelow = 14
 	// Margin: two readings with different answers closer than this are asked about.
 	Margin = 2
 )

@@ -157,12 +157,13 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	}
 	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
-	if !p.talk && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) {
+	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) {
 		switch w { // only a recipe can answer these
 		case WantKeeps, WantSteps, WantAllergens, WantReading, WantReady, WantUseBy, WantLatest, WantWhere:
 			r.extra++
 		default:
 			r.extra += costIngredient
+			r.q.Guessed = w == WantMethod || w == WantCard || w == WantMakes || w == WantContent
 		}
 	}
 	return r
@@ -192,6 +193,14 @@ func frameAmount(s *sense) []reading {
 			if !some {
 				continue
 			}
+			if len(r.q.Targets) == 1 && r.q.Targets[0].Part && !r.q.FromTalk { // half a name for both is a guess
+				for k := range r.q.Items {
+					if m, _ := r.q.Items[k].match(r.q.Targets[0].Recipe); m == partMatch {
+						r.q.Guessed = r.q.Guessed || !sizedAny(r.q.Targets)
+						r.extra++
+					}
+				}
+			}
 			s.unit(&r)
 			for _, i := range s.clock { // "it's 21:40 and they added 9"
 				r.used[i] = true
@@ -203,11 +212,19 @@ func frameAmount(s *sense) []reading {
 				r.q.Gross = true
 				r.consumes = r.consumes.with(cueUsable, cueOrder)
 			}
+			if !p.talk && s.ctx != nil && len(s.ctx.Targets) > 0 && s.any(cueSame) && !sizedAny(r.q.Targets) { // "same for the rye bread, salt"
+				for k := range r.q.Targets {
+					r.q.Targets[k].Scale = keepScale(s.ctx.Targets[0].Scale)
+				}
+			}
 			if p.talk && s.any(cueOnebatch) && !sizedAny(r.q.Targets) {
 				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: one}
 			}
 			r.consumes = r.consumes.with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueAll, cueOnly, cueFill, cueMoulds, cueCovers, cuePortion, cuePiece,
-				cueMakeable, cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)
+				cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)
+			if sizedAny(r.q.Targets) || s.any(cueHowmuch, cueHowmany) {
+				r.consumes = r.consumes.with(cueMakeable)
+			}
 			if s.any(cueExtra) {
 				r.consumes = r.consumes.with(cueExtra)
 				for k := range r.q.Targets {
@@ -278,6 +295,19 @@ func (s *sense) amountWithoutRecipe() []reading {
 	r, some := s.restItems(r)
 	if !some {
 		return nil
+	}
+	for _, i := range s.names {
+		if s.l.recipeAt(s.span(i)) { // a recipe may be named after all
+			r.extra += 3
+		}
+	}
+	for i := range r.q.Items {
+		if !r.q.Items[i].InBook {
+			r.extra += 2 // no line of the book has it by that name
+		}
+		if r.q.Items[i].Part {
+			r.extra++
+		}
 	}
 	s.unit(&r)
 	r.q.Missing = MissingRecipe
@@ -475,6 +505,11 @@ func (s *sense) place() string {
 			case "fridge", "freezer":
 				return s.l.tokens[k].fold
 			}
+		}
+	}
+	for k := range s.l.tokens { // "cold proof"
+		if s.l.tokens[k].plain == "cold" && s.cues.meets(cueSet{}.with(cueVerbProof, cueVerbRest, cueVerbInfuse)) {
+			return "fridge"
 		}
 	}
 	return ""

@@ -95,6 +95,9 @@ func frameAllergens(s *sense) []reading {
 			}
 		}
 		if s.any(cueHowmuch, cueHowmany) {
+			if !s.any(cueAllergen, cueFree, cueDiet, cueShared) {
+				continue // an amount is asked
+			}
 			r.extra += 6
 		}
 		out = append(out, r)
@@ -241,7 +244,7 @@ func frameContent(s *sense) []reading {
 			}
 			if !share && !energy && r.q.Per == PerDefault && !s.any(cueHowmuch) {
 				r.q.Guessed = true
-				r.extra += 3
+				r.extra += 9
 			}
 			if share && r.q.Per == PerDefault {
 				r.q.Per = Per100

@@ -239,8 +239,11 @@ func frameUses(s *sense) []reading {
 			}
 		}
 	}
-	if s.namesRecipe() {
-		r.extra += 4 // "does anything in the crémeux have egg" is of the crémeux
+	if slices.ContainsFunc(s.names, func(i int) bool {
+		w := s.before(i)
+		return len(s.recipesOf(i, 1)) > 0 && !s.l.ingredientAt(s.span(i)) && (w == "the" || w == "in" || w == "on")
+	}) {
+		r.extra += 8 // "does anything in the crémeux have egg" is of the crémeux
 	}
 	if len(r.q.Items) == 0 {
 		s.takeAllergens(&r)
@@ -309,7 +312,7 @@ func (s *sense) namesOther(r reading) bool {
 			continue
 		}
 		it, ok := s.item(i)
-		if !ok || len(r.q.Items) == 0 || it.Larder != r.q.Items[0].Larder && len(s.recipesOf(i, 1)) > 0 {
+		if !ok || len(r.q.Items) == 0 || it.Larder != nil && it.Larder != r.q.Items[0].Larder {
 			return true
 		}
 		r.used[i] = true // "330 g egg white how many whites", "24 g gelatine is how many leaves"

@@ -274,7 +274,7 @@ func frameChoice(s *sense) []reading {
 		r.used[i] = true
 	}
 	r.consumes = plainCues.with(cueNumber1, cueNo, cueNot, cueCard)
-	r.extra = -s.p.cost
+	r.extra = -s.p.cost - 2*Margin // an answer to the question back before anything else
 	return []reading{r}
 }
 

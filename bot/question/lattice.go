@@ -397,6 +397,21 @@ func (l *lattice) ingredientAt(sp *span) bool {
 	return false
 }
 
+// recipeAt reports whether a span's words stand in a recipe's name.
+func (l *lattice) recipeAt(sp *span) bool {
+	for _, s := range l.starts[sp.from] {
+		if s.kind != spanName || s.to != sp.to {
+			continue
+		}
+		for _, h := range s.names {
+			if l.x.entries[h.id].Recipe != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // isCue reports whether a word by itself tells what is asked.
 func isCue(t *token) bool {
 	n := cues().root.next[t.fold]
@@ -450,7 +465,7 @@ func (l *lattice) addUnused() {
 		case len(t.plain) == 1:
 			s.cost = costLetter
 		case l.counts(i):
-			s.cost = costNumber // "double" is no idle word
+			s.cost = costLostName // "double" is no idle word
 		case isFood(t) || l.isName(i):
 			s.cost, s.food = costFood, true
 		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 3:
