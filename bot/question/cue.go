@@ -131,9 +131,6 @@ func (t *cueTable) add(words []string, c cue, lang string) {
 	n.set, n.lang = n.set.with(c), lang
 }
 
-// readings of a token: its folded and its plain form.
-func (k *token) forms() [2]string { return [2]string{k.fold, k.plain} }
-
 func cueNamed(s string) (cue, bool) {
 	for i, n := range cueNames {
 		if n == s {

@@ -68,6 +68,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		r.used[i] = true
 		r.extra += cost
+		if cost == costItemPart && i > 0 && s.span(i-1).kind == spanUnused && !s.l.tokens[sp.from].breaks {
+			r.extra += 2 // "commercial egg whites": some other than the line's
+		}
 		if without {
 			r.q.Exclude = append(r.q.Exclude, it)
 			continue

@@ -124,9 +124,7 @@ func framePan(s *sense) []reading {
 			for k := range r.q.Targets {
 				r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
 			}
-			for _, rr := range s.resized(r, p) {
-				out = append(out, rr)
-			}
+			out = append(out, s.resized(r, p)...)
 			continue
 		}
 		out = append(out, s.sized(r, p)...)

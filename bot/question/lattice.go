@@ -612,6 +612,3 @@ func prune(steps []step, n int) []step {
 	}
 	return out
 }
-
-// recipeOf returns the recipe that a hit names, or nil.
-func (l *lattice) recipeOf(h hit) *kb.Recipe { return l.x.entries[h.id].Recipe }

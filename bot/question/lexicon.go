@@ -1,7 +1,6 @@
 package question
 
 import (
-	"regexp"
 	"slices"
 	"sort"
 	"strings"
@@ -39,8 +38,6 @@ type nameNode struct {
 	next    map[string]*nameNode
 	entries []int32
 }
-
-var percentName = regexp.MustCompile(`^(.*[\pL]) (\d+(?:[.,]\d+)?) %$`)
 
 // NewLexicon indexes the names of a snapshot.
 func NewLexicon(names []kb.Name) *Lexicon {

@@ -607,16 +607,6 @@ func (s *sense) picks() []pick {
 	return slices.DeleteFunc(out, func(p pick) bool { return s.p.cost+p.cost > s.limit })
 }
 
-// wordBetween reports whether token w stands between spans i and j.
-func (s *sense) wordBetween(i, j int, w ...string) bool {
-	for k := s.span(i).to; k < s.span(j).from; k++ {
-		if slices.Contains(w, s.l.tokens[k].plain) {
-			return true
-		}
-	}
-	return false
-}
-
 // before returns the plain word that stands before span i, "" at a break or the start.
 func (s *sense) before(i int) string {
 	f := s.span(i).from

@@ -250,7 +250,7 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 	case s.precededBy(i, cueFor, cueEnough):
 		put(Scale{Kind: ScaleFor, N: n}, 0)
 	}
-	if it, ok := itemAt(next); ok && s.span(i).q.Words == false || ok && s.any(cueOnly, cueMakeable) {
+	if it, ok := itemAt(next); ok && !s.span(i).q.Words || ok && s.any(cueOnly, cueMakeable) {
 		cost := 3
 		if s.any(cueOnly, cueMakeable, cueWith, cueFrom) {
 			cost = 0

@@ -316,9 +316,6 @@ func (w *Words) convert(b *block, a *answer.Answer) {
 	}
 }
 
-// cardWidth is what a phone shows in one line.
-const cardWidth = 38
-
 // card writes a recipe as a table: amounts right-aligned, then names.
 func (w *Words) card(b *block, a *answer.Answer) {
 	b.line(w.heading(a.Title))
