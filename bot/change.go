@@ -107,7 +107,7 @@ func (k *Asker) offer(ctx context.Context, b *answer.Book, m Message, id kb.Reci
 // difference is what a plan changes, and the recipes whose own files change.
 func difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 	own, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
-	return answer.Difference(answer.NewBook(plan.Before), answer.NewBook(plan.After), own, follow...), own
+	return answer.Difference(answer.ForDifference(plan.Before), answer.ForDifference(plan.After), own, follow...), own
 }
 
 func (k *Asker) role(b *answer.Book, m Message) Role {

@@ -153,7 +153,7 @@ func (k *Asker) between(ctx context.Context, id kb.RecipeID, from, to *store.Rev
 	}
 	old, _ := x.Recipe(id)
 	fresh, _ := y.Recipe(id)
-	return answer.NewBook(x), answer.NewBook(y), diff.Of(old, fresh), nil
+	return answer.ForDifference(x), answer.ForDifference(y), diff.Of(old, fresh), nil
 }
 
 // since is the difference between then and now.
@@ -185,7 +185,7 @@ func (k *Asker) asItWas(ctx context.Context, m Message, q *question.Question, r 
 		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "history not then", Args: []string{r.Name}}}
 	}
 	card := &question.Question{Want: question.WantCard, About: "history", Targets: []question.Target{{Recipe: old}}, Say: m.Text}
-	b := answer.NewBook(s)
+	b := answer.ForDifference(s) // a card needs no words
 	a := b.Answer(card, m.At)
 	a.Question = q
 	a.Notes = append(a.Notes, answer.Phrase{Code: "history old", Args: []string{strconv.Itoa(old.Revision), rev.Entry.At.In(b.Zone).Format("2 Jan 2006")}})

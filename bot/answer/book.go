@@ -26,7 +26,14 @@ type Book struct {
 
 // NewBook prepares a snapshot.
 func NewBook(s *kb.Snapshot) *Book {
-	b := &Book{Snap: s, Lex: question.NewLexicon(s.Names()), Zone: time.UTC}
+	b := ForDifference(s)
+	b.Lex = question.NewLexicon(s.Names())
+	return b
+}
+
+// ForDifference prepares a snapshot for [Difference] alone: it knows no words.
+func ForDifference(s *kb.Snapshot) *Book {
+	b := &Book{Snap: s, Zone: time.UTC}
 	if z, err := time.LoadLocation(s.House.Zone); err == nil && s.House.Zone != "" {
 		b.Zone = z
 	}

@@ -322,7 +322,7 @@ func (p *program) show(was, now *kb.Snapshot, ds []diff.Recipe, follow ...diff.R
 	if err != nil {
 		return err
 	}
-	a := answer.Difference(answer.NewBook(was), answer.NewBook(now), ds, follow...)
+	a := answer.Difference(answer.ForDifference(was), answer.ForDifference(now), ds, follow...)
 	_, err = fmt.Fprintln(p.out, words.In(now.House.Language).Render(a).Text)
 	return err
 }
