@@ -1,0 +1,114 @@
+package answer
+
+import (
+	"fmt"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/recipe"
+)
+
+// asWritten is a mass in the unit the book writes, where that is oz or lb: told
+// before the grams.
+func (b *Book) asWritten(f Fact, r *kb.Recipe) []Fact {
+	u, ok := b.bookUnit(r)
+	if !ok || f.Value == nil || f.Unit != "g" {
+		return nil
+	}
+	if u.Symbol == "lb" && f.Value.Less(quantity.LB.Factor()) {
+		u = quantity.OZ
+	}
+	q, err := quantity.Grams(*f.Value).In(u)
+	if err != nil {
+		return nil
+	}
+	w := b.measured(f.What, q)
+	w.Of, w.How, w.At, w.Part, w.From = f.Of, f.How, f.At, f.Part, f.From
+	return []Fact{w}
+}
+
+// bookUnit is the unit in which a recipe writes its masses: oz or lb, if its
+// lines or its makes do, or else the recipes it draws on.
+func (b *Book) bookUnit(r *kb.Recipe) (quantity.Unit, bool) {
+	return writtenUnit(r, map[*kb.Recipe]bool{})
+}
+
+func writtenUnit(r *kb.Recipe, seen map[*kb.Recipe]bool) (quantity.Unit, bool) {
+	if r == nil || seen[r] {
+		return quantity.Unit{}, false
+	}
+	seen[r] = true
+	if r.Makes != nil && r.Makes.Mass != nil {
+		u := r.Makes.Mass.Unit
+		return u, imperial(u)
+	}
+	for i := range r.Lines {
+		if am := written(&r.Lines[i].Amount); am.Kind == recipe.Measured && am.Unit.Dim == quantity.Mass {
+			return am.Unit, imperial(am.Unit)
+		}
+	}
+	for i := range r.Lines {
+		if u, ok := writtenUnit(r.Lines[i].Link, seen); ok {
+			return u, true
+		}
+	}
+	return quantity.Unit{}, false
+}
+
+func imperial(u quantity.Unit) bool { return u.Symbol == "oz" || u.Symbol == "lb" }
+
+func metricVolume(u quantity.Unit) bool {
+	switch u.Symbol {
+	case "ml", "cl", "dl", "l":
+		return true
+	}
+	return false
+}
+
+// volumeShown writes ml below a litre, litres above.
+func volumeShown(ml quantity.Number) string {
+	if ml.Cmp(quantity.Int(1000)) >= 0 {
+		return ml.Div(quantity.Int(1000)).Fixed(3) + " l"
+	}
+	return quantity.RoundQuantity(quantity.Of(ml, quantity.ML), nil).String()
+}
+
+// inUnit gives a line in the unit asked for.
+func (b *Book) inUnit(a *Answer, u quantity.Unit, l *kb.Line, am *recipe.Amount, k quantity.Number) (Fact, bool) {
+	from, how := FromCalculated, l.Amount.Text
+	switch u.Dim {
+	case quantity.Mass:
+		if !l.HasGrams {
+			return Fact{}, false
+		}
+		q, err := quantity.Grams(l.Grams.Mul(k)).In(u)
+		if err != nil {
+			return Fact{}, false
+		}
+		f := b.measured(l.Name, q)
+		f.From, f.How = from, how
+		return f, true
+	case quantity.Volume:
+		if am.Kind == recipe.Measured && am.Unit.Dim == quantity.Volume {
+			q, err := quantity.Of(am.Middle().Mul(k), am.Unit).In(u)
+			if err != nil {
+				return Fact{}, false
+			}
+			f := b.measured(l.Name, q)
+			f.From, f.How = from, how
+			return f, true
+		}
+		d, src, ok := b.densityOf(nil, l)
+		if !ok || !l.HasGrams {
+			return Fact{}, false
+		}
+		q, err := quantity.Of(l.Grams.Mul(k).Div(d), quantity.ML).In(u)
+		if err != nil {
+			return Fact{}, false
+		}
+		f := b.measured(l.Name, q)
+		f.From, f.How, f.Source = from, fmt.Sprintf("%s ÷ %s g/ml", how, d), src
+		return f, true
+	}
+	return Fact{}, false
+}

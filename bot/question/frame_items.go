@@ -1,0 +1,161 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// restItems takes the names that are left as ingredients or parts of the targets.
+func (s *sense) restItems(r reading) (reading, bool) {
+	r = r.clone()
+	without := false
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if s.l.tokens[sp.from].breaks && i > 0 {
+			without = false
+		}
+		if sp.kind == spanCue && !sp.cues.has(cueFiller) {
+			if sp.cues.has(cueWithout) || sp.cues.has(cueNot) {
+				without = true
+				r.consumes = r.consumes.with(cueWithout, cueNot)
+				continue
+			}
+			if !light(sp.cues) && !sp.cues.has(cueAnd) {
+				without = false
+			}
+		}
+		if sp.kind != spanName || r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
+			r.used[i] = true
+			continue
+		}
+		cost := costLostItem
+		for _, t := range r.q.Targets {
+			if m, c := it.match(t.Recipe); m != noMatch {
+				cost = min(cost, c)
+			}
+		}
+		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
+			r.used[i] = true
+			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			continue
+		}
+		r.used[i] = true
+		r.extra += cost
+		if cost == costItemPart && i > 0 && s.span(i-1).kind == spanUnused && !s.l.tokens[sp.from].breaks {
+			r.extra += 2 // "commercial egg whites": some other than the line's
+		}
+		if without {
+			r.q.Exclude = append(r.q.Exclude, it)
+			continue
+		}
+		if cost == costLostItem {
+			it.Foreign = true
+		}
+		r.q.Items = append(r.q.Items, it)
+	}
+	s.bind(&r)
+	return r, len(r.q.Items) > 0
+}
+
+// isPart reports whether span i names a part of a target's lines.
+func (s *sense) isPart(r reading, i int) bool {
+	f := s.folded(s.span(i))
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+		return t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
+	})
+}
+
+// bind says of several recipes which one an item is asked of: "sugar in the
+// pickle and salt in the brine", "pickle sugar, brine salt". Where one recipe
+// is left without, all are asked of all.
+func (s *sense) bind(r *reading) {
+	if len(r.q.Targets) < 2 || len(r.targets) != len(r.q.Targets) || len(r.q.Items) < 2 {
+		return
+	}
+	of := make([]int, len(r.q.Items))
+	has := make([]bool, len(r.q.Targets))
+	k := 0
+	for i := range s.p.spans {
+		if s.span(i).kind != spanName || slices.Contains(r.targets, i) || k >= len(r.q.Items) || s.text(i) != r.q.Items[k].Text {
+			continue
+		}
+		after, before := -1, -1
+		for t, at := range r.targets {
+			if at > i && (after < 0 || at < r.targets[after]) {
+				after = t
+			}
+			if at < i && (before < 0 || at > r.targets[before]) {
+				before = t
+			}
+		}
+		switch {
+		case after >= 0 && s.joins(i, r.targets[after]):
+			of[k] = after + 1
+		case before >= 0:
+			of[k] = before + 1
+		case after >= 0:
+			of[k] = after + 1
+		}
+		if of[k] > 0 {
+			has[of[k]-1] = true
+		}
+		k++
+	}
+	if slices.Contains(has, false) {
+		return
+	}
+	for i := range of {
+		r.q.Items[i].For = of[i]
+	}
+}
+
+// joins reports whether "in", "of" or "for" stands between two spans, and no name.
+func (s *sense) joins(i, j int) bool {
+	found := false
+	for k := i + 1; k < j; k++ {
+		sp := s.span(k)
+		if sp.kind == spanName {
+			return false
+		}
+		found = found || sp.kind == spanCue && (sp.cues.has(cueIn) || sp.cues.has(cueOf) || sp.cues.has(cueFor))
+	}
+	return found
+}
+
+// onLine reports whether an item stands on a line of a target.
+func (s *sense) onLine(r reading, it Item) bool {
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+		m, _ := it.match(t.Recipe)
+		return m != noMatch
+	})
+}
+
+// itself reports whether span i names a target once more.
+func (s *sense) itself(r reading, i int) bool {
+	return slices.ContainsFunc(s.recipesOf(i, 24), func(o option) bool {
+		return slices.ContainsFunc(r.q.Targets, func(t Target) bool { return t.Recipe == o.recipe })
+	})
+}
+
+// oneOf reports whether "one", "a single" or 1 stands right before the recipe.
+func (s *sense) oneOf(p pick) bool {
+	for _, i := range p.spans {
+		if i < 0 {
+			continue
+		}
+		switch s.before(i) {
+		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma":
+			return true
+		}
+	}
+	return false
+}
