@@ -241,6 +241,11 @@ func TestOtherGels(t *testing.T) {
 			t.Fatal(err)
 		}
 		within(t, "and back", back.To, "19", "0.001")
+		more, err := Apply(e, x.To, agar, bronze, Ingredient{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		within(t, "and back to bronze", more.To, "22.709", "0.001") // × √(200 ÷ 140)
 	}
 }
 
@@ -375,11 +380,12 @@ func FuzzData(f *testing.F) {
 	f.Add(string(equivalentsCSV), string(sweetnessCSV), string(emulsifiersCSV))
 	f.Add("from,to,rule\na,b,factor\n", "a\n1\n", "a,b,c\nx,-1,y\n")
 	f.Add(strings.ReplaceAll(string(equivalentsCSV), "factor", "square"), "", "")
+	f.Add("", string(sweetnessCSV), string(memoryCSV))
 	f.Fuzz(func(t *testing.T, eq, sweet, em string) {
 		if all, err := parseEquivalents([]byte(eq)); err != nil && (all != nil || !errors.Is(err, ErrData)) {
 			t.Fatalf("%d rows, %v", len(all), err)
 		}
-		if s, err := parseSweeteners([]byte(sweet), freezingCSV); err != nil && (s != nil || !errors.Is(err, ErrData)) {
+		if s, err := parseSweeteners([]byte(sweet), freezingCSV, []byte(em)); err != nil && (s != nil || !errors.Is(err, ErrData)) {
 			t.Fatal(err)
 		}
 		if all, err := parseEmulsifiers([]byte(em)); err != nil && (all != nil || !errors.Is(err, ErrData)) {

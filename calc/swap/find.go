@@ -225,7 +225,7 @@ func (s *search) draft(c choice) (draft, bool) {
 			break
 		}
 		for _, i := range missed {
-			lean[i] *= 4
+			lean[i] *= 16
 		}
 	}
 	return best, best.lost < math.MaxInt

@@ -88,7 +88,7 @@ func TestFindAnswers(t *testing.T) {
 		want    map[string]string
 		kept    bool
 	}{
-		{"no dextrose", Missing{Line: 4}, []string{"invert sugar", "trehalose", "honey", "lactose"}, map[string]string{"dextrose": "0", "honey": "59.8", "lactose": "26.2"}, true},
+		{"no dextrose", Missing{Line: 4}, []string{"invert sugar", "trehalose", "honey", "lactose"}, map[string]string{"dextrose": "0", "honey": "57.2", "lactose": "28.8"}, true},
 		{"no milk powder", Missing{Line: 2}, []string{"whole milk powder", "oat drink"}, map[string]string{"skimmed milk powder": "0", "whole milk powder": "68.7", "butter": "91.3"}, true},
 		{"40 g of yolk left", Missing{Line: 5, Left: num("40")}, []string{"sugared egg yolk", "egg"}, map[string]string{"egg yolk": "40", "sugared egg yolk": "123.4", "sugar": "172.6"}, true},
 		{"no cream", Missing{Line: 1}, []string{"cream 40 %", "cream 20 %"}, map[string]string{"cream 35 %": "0", "cream 40 %": "112.5", "cream 20 %": "37.5"}, true},
@@ -270,6 +270,42 @@ func TestSwapByItselfIsTheIdentity(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Where the nearest mixture misses a hard wish, the search leans on it until it is met.
+func TestHardWishesGoFirst(t *testing.T) {
+	cream := mix.Composition{}.With(mix.Fat, num("40")).With(mix.Water, num("60")).With(mix.Sugars, zero)
+	sweet := mix.Composition{}.With(mix.Fat, num("60")).With(mix.Water, zero).With(mix.Sugars, num("40"))
+	water := mix.Composition{}.With(mix.Fat, zero).With(mix.Water, hundred).With(mix.Sugars, zero)
+	r := Recipe{Lines: []Line{{Ingredient: Ingredient{Name: "cream", Comp: cream}, Mass: hundred}}}
+	c := []Candidate{{Ingredient: Ingredient{Name: "sweet cream", Comp: sweet}, Allowed: true}, {Ingredient: Ingredient{Name: "water", Comp: water}, Allowed: true}}
+	keep := []Wish{{What: Fat, Weight: 0.1, Tolerance: pct("2")}, {What: Sugars, Weight: 1}}
+	res := find(t, r, []Missing{{Line: 0}}, c, keep, Options{Scales: houseScales})
+	if o := res.Offers[0]; !o.Kept || !slices.Equal(o.Lost, []Function{Sugars}) {
+		t.Errorf("%v: kept %v, lost %v", now(o), o.Kept, o.Lost)
+	}
+	keep[0].Tolerance = zero
+	res = find(t, r, []Missing{{Line: 0}}, c, keep, Options{Scales: houseScales})
+	if o := res.Offers[0]; !slices.Contains(o.Lost, Fat) {
+		t.Errorf("soft, it gives way: %v, lost %v", now(o), o.Lost)
+	}
+}
+
+func TestJudge(t *testing.T) {
+	wish := Wish{What: Fat, Tolerance: num("0.1")}
+	for _, c := range []struct {
+		low, high string
+		open      bool
+		want      Keeps
+	}{
+		{"0", "0", false, Kept}, {"1", "1", false, Kept}, {"-1", "1", false, Kept}, {"1.1", "1.1", false, Off}, {"-3", "-2", false, Off},
+		{"0.5", "1.5", false, Unsure}, {"-2", "0", false, Unsure}, {"-5", "5", false, Unsure}, {"0", "0.5", true, Unsure},
+	} {
+		e := Effect{Diff: mix.Content{AtLeast: num(c.low), AtMost: num(c.high), Exact: c.low == c.high && !c.open, Open: c.open}}
+		if judge(&e, wish, num("10")); e.Keeps != c.want || !e.Wished || !e.Hard {
+			t.Errorf("%s to %s of 10 within 10 %%: %s, want %s", c.low, c.high, e.Keeps, c.want)
+		}
+	}
 }
 
 // The order in which candidates and wishes are named changes nothing.

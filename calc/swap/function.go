@@ -98,9 +98,9 @@ type Ingredient struct {
 	// DE is the dextrose equivalent of a starch syrup or powder, in %; nil: none.
 	DE *quantity.Number
 	// Sweetness and Freezing stand in place of what the composition gives: g of sucrose that 100 g count as. nil: from the
-	// composition. For polyols, which a composition does not tell apart: see [SweetenerNamed].
+	// composition. For polyols and trehalose, which a composition does not tell apart: see [Complete].
 	Sweetness, Freezing *quantity.Number
-	// Emulsifier in 100 g, g; nil: not stated, at most its fat. See [EmulsifierIn].
+	// Emulsifier in 100 g, g; nil: not stated, at most its fat. See [Complete].
 	Emulsifier *quantity.Number
 }
 
@@ -111,7 +111,7 @@ func known(n quantity.Number) mix.Content {
 // Per100 returns what 100 g of the ingredient bring of a function.
 //
 //   - Formula: components as the composition has them. Sweetness: Σ sugar × its sweetness (S-702); sugars that are not told apart lie between
-//     the least and the most sweet that they may be; dextrins count 0. Freezing power: 1 × disaccharides + 1.9 × monosaccharides,
+//     the least and the most sweet that they may be, but up to 5 % of all count like the rest; dextrins count 0. Freezing power: 1 × disaccharides + 1.9 × monosaccharides,
 //     DE ÷ 100 × solids of starch syrups under DE 80 (S-703), 7.43 × alcohol, 3.72 × glycerol, and of salts the greater of 11.71 × salt
 //     (S-702) and 0.395 × milk solids-not-fat (S-703: 0.0237 °C for 1 g in 100 g of water, over 0.060 °C for sucrose). Gel strength: 100 × √(Bloom ÷ 200), S-704.
 //   - Units: g in 100 g; GelStrength in g of gelatine of 200 Bloom.
@@ -171,7 +171,7 @@ func (in Ingredient) sugarsBy(factor func(mix.Key) quantity.Number) mix.Content 
 		}
 	}
 	if !open {
-		return known(sum)
+		return in.untold(sum, told, factor)
 	}
 	all := in.Comp.Bounds(mix.Sugars)
 	lo, hi := atLeastZero(all.AtLeast.Sub(told)), atLeastZero(all.AtMost.Sub(told))
@@ -179,6 +179,28 @@ func (in Ingredient) sugarsBy(factor func(mix.Key) quantity.Number) mix.Content 
 		return known(sum)
 	}
 	return mix.Content{AtLeast: sum.Add(lo.Mul(least)), AtMost: sum.Add(hi.Mul(most)), Exact: all.Exact && least.Equal(most)}
+}
+
+// untold adds what the table counts among the sugars beyond the five it tells apart: up to 5 % of them are like the rest (S-707), more lies between the
+// least and the greatest factor of any.
+func (in Ingredient) untold(sum, told quantity.Number, factor func(mix.Key) quantity.Number) mix.Content {
+	all, ok := in.Comp.Get(mix.Sugars)
+	rest := all.Sub(told)
+	if !ok || rest.Sign() <= 0 {
+		return known(sum)
+	}
+	if !all.Mul(pct("5")).Less(rest) {
+		return known(sum.Mul(all).Div(told))
+	}
+	least, most := factor(sugarKeys[0]), factor(sugarKeys[0])
+	for _, k := range sugarKeys {
+		if f := factor(k); f.Less(least) {
+			least = f
+		} else if most.Less(f) {
+			most = f
+		}
+	}
+	return mix.Content{AtLeast: sum.Add(rest.Mul(least)), AtMost: sum.Add(rest.Mul(most))}
 }
 
 func (in Ingredient) sweetness() mix.Content {

@@ -57,17 +57,19 @@ func TestFreezingPowerOfTheWorkedExample(t *testing.T) {
 // Sweetness of every sugar is the table's (data/relative-sweetness.csv), and both published columns agree within 10 %.
 func TestSweetness(t *testing.T) {
 	l := larder(readLarder(t))
-	for name, want := range map[string]string{"fructose": "173.3", "trehalose": "100", "lactose": "16", "sugar": "100", "invert sugar": "100"} {
-		c := l[name].Per100(Sweetness)
-		if !c.Exact {
-			t.Errorf("%s: %+v", name, c)
+	for _, c := range []struct{ name, want, tolerance string }{
+		{"fructose", "173.3", "2"}, {"lactose", "16", "2"}, {"sugar", "100", "1"},
+		{"dextrose", "67.5", "0.1"},     // 74.3 × 90.9 % of glucose
+		{"invert sugar", "95.6", "0.1"}, // 4 + 37 × 1.733 + 37 × 0.743
+		{"trehalose", "40.7", "0.1"},    // S-705, from memory: 45 of 90.5 %
+		{"sorbitol", "49.75", "0.01"},   // 50 of 99.5 %
+	} {
+		got := l[c.name].Per100(Sweetness)
+		if !got.Exact {
+			t.Errorf("%s: %+v", c.name, got)
 			continue
 		}
-		switch name {
-		case "trehalose", "invert sugar": // not a sugar of its own in a composition, or sold with water
-			continue
-		}
-		within(t, name, c.AtLeast, want, "2")
+		within(t, c.name, got.AtLeast, c.want, c.tolerance)
 	}
 	for _, name := range Sweeteners() {
 		s, ok := SweetenerNamed(name)
@@ -106,6 +108,17 @@ func TestUnknownSugarsLieBetween(t *testing.T) {
 	within(t, "most", c.AtMost, "14.398", "0") // 4 + 6 × 1.733, as fructose
 	if c.Exact || len(c.Missing) != 1 || c.Missing[0] != "puree" {
 		t.Errorf("%+v", c)
+	}
+	other := Ingredient{Name: "other", Milk: mix.NoMilk, Comp: mix.Composition{}.With(mix.Sugars, num("90.5")).With(mix.Polyols, zero).With(mix.Glycerol, zero)}
+	for _, k := range sugarKeys {
+		other.Comp = other.Comp.With(k, zero)
+	}
+	if c := other.Per100(Sweetness); c.Exact || !c.AtLeast.Equal(num("14.48")) || !c.AtMost.Equal(num("156.8365")) {
+		t.Errorf("90.5 g of a sugar that is none of the five: %s", c)
+	}
+	other.Comp = other.Comp.With(mix.Sucrose, num("88")) // 2.5 g of 90.5 are not told apart
+	if c := other.Per100(Sweetness); !c.Exact || !c.AtLeast.Equal(num("90.5")) {
+		t.Errorf("nearly all told apart: %s", c)
 	}
 	stated := num("8")
 	in.Sweetness, in.Freezing = &stated, &stated

@@ -48,10 +48,7 @@ func readLarder(t testing.TB) map[string]Ingredient {
 				t.Fatalf("column %q", col)
 			}
 		}
-		if e, ok := EmulsifierIn(in.Name); ok {
-			in.Emulsifier = &e
-		}
-		out[in.Name] = in
+		out[in.Name] = Complete(in)
 	}
 	return out
 }

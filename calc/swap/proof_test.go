@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
+	"tamis/calc/mix"
 	"tamis/calc/quantity"
 )
 
@@ -109,7 +110,7 @@ func TestProofsAreTrue(t *testing.T) {
 				total += a.start.Float()
 			}
 			kept := true
-			for i, w := range s.wishes {
+			for i := range s.wishes {
 				if s.scale[i] == 0 {
 					continue
 				}
@@ -125,7 +126,6 @@ func TestProofsAreTrue(t *testing.T) {
 				if math.Abs(off) > s.tol[i]-1e-9 {
 					kept = false
 				}
-				_ = w
 			}
 			if kept {
 				t.Fatalf("a mixture keeps what was proved impossible: %+v, %v", p, weights)
@@ -219,5 +219,39 @@ func TestSimplexNeverPanics(t *testing.T) {
 	}
 	if _, _, err := simplex([]float64{-1, 0}, mat.NewDense(1, 2, []float64{-1, 1}), []float64{1}, []int{1}); !errors.Is(err, errProgram) {
 		t.Errorf("no end: %v", err)
+	}
+}
+
+// What is not known is neither said to be kept nor proved to be impossible.
+func TestUnknownIsNeitherKeptNorProved(t *testing.T) {
+	whole := mix.Composition{}.With(mix.Fat, num("40")).With(mix.Water, num("60"))
+	vague := mix.Composition{}.With(mix.Water, num("65")) // fat anywhere from 0 to 35
+	r := Recipe{Lines: []Line{{Ingredient: Ingredient{Name: "cream", Comp: whole}, Mass: hundred}}}
+	c := []Candidate{{Ingredient: Ingredient{Name: "plant cream", Comp: vague}, Allowed: true}}
+	for _, tc := range []struct {
+		tolerance string
+		proved    bool
+	}{{"0.5", false}, {"0.44", false}} {
+		res := find(t, r, []Missing{{Line: 0}}, c, []Wish{{What: Fat, Tolerance: num(tc.tolerance)}, {What: Water}}, Options{})
+		if (res.Proof != nil) != tc.proved || len(res.Offers) != 1 || res.Offers[0].Kept || !slices.Contains(res.Offers[0].Unsure, Fat) {
+			t.Errorf("within %s: %+v, proof %+v", tc.tolerance, res.Offers, res.Proof)
+		}
+	}
+	// known to lie below, it is proved: at most 35 of 40 is more than 10 % off
+	s, err := newSearch(r, []Missing{{Line: 0}}, c, []Wish{{What: Fat, Tolerance: num("0.5")}}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.wishes[0].Tolerance = num("0.1")
+	if p := s.prove(); p == nil || !slices.Equal(p.Blocks, []Function{Fat}) {
+		t.Errorf("at most 35 g of fat for 40: %+v", p)
+	}
+	s.wishes[0].Tolerance = num("0.13")
+	if p := s.prove(); p != nil {
+		t.Errorf("35 g of fat may be within 13 %% of 40: %+v", p)
+	}
+	rows := s.halfspaces()
+	if s.certain(rows, make([]float64, len(rows))) {
+		t.Error("no wishes prove something")
 	}
 }

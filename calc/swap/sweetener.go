@@ -19,6 +19,9 @@ var sweetnessCSV []byte
 //go:embed data/sweetener-freezing-factors.csv
 var freezingCSV []byte
 
+//go:embed data/sweeteners-memory.csv
+var memoryCSV []byte
+
 //go:embed data/emulsifiers.csv
 var emulsifiersCSV []byte
 
@@ -31,7 +34,7 @@ type sweetenerTable struct {
 	ethanolFreeze                quantity.Number
 	saltFreeze                   quantity.Number
 	milkSaltFreeze               quantity.Number
-	rows                         map[string]Sweetener
+	rows, memory                 map[string]Sweetener
 	names                        []string
 	monosaccharide, disaccharide quantity.Number
 }
@@ -47,19 +50,22 @@ type Sweetener struct {
 var polyols = []string{"xylitol", "sorbitol", "mannitol", "maltitol", "lactitol", "erythritol"}
 
 var sweeteners = sync.OnceValue(func() *sweetenerTable {
-	t, err := parseSweeteners(sweetnessCSV, freezingCSV)
+	t, err := parseSweeteners(sweetnessCSV, freezingCSV, memoryCSV)
 	if err != nil {
 		panic(err)
 	}
 	return t
 })
 
-func parseSweeteners(sweetness, freezing []byte) (*sweetenerTable, error) {
+func parseSweeteners(sweetness, freezing, memory []byte) (*sweetenerTable, error) {
 	t := &sweetenerTable{sweet: map[mix.Key]quantity.Number{}, freeze: map[mix.Key]quantity.Number{}, rows: map[string]Sweetener{}}
 	if err := t.readSweetness(sweetness); err != nil {
 		return nil, err
 	}
 	if err := t.readFactors(freezing); err != nil {
+		return nil, err
+	}
+	if err := t.readMemory(memory); err != nil {
 		return nil, err
 	}
 	for k, name := range map[mix.Key]string{mix.Sucrose: "sucrose", mix.Glucose: "glucose (dextrose anhydrous)", mix.Fructose: "fructose",
@@ -91,7 +97,11 @@ func parseSweeteners(sweetness, freezing []byte) (*sweetenerTable, error) {
 			return nil, fmt.Errorf("%w: no freezing factor of %s", ErrData, name)
 		}
 	}
-	t.glycerolSweet = pct("60") // S-705
+	if r := t.memory["glycerol"]; !r.KnowsSweet {
+		return nil, fmt.Errorf("%w: no sweetness of glycerol", ErrData)
+	} else {
+		t.glycerolSweet = r.SweetLow.Div(hundred)
+	}
 	return t, nil
 }
 
@@ -113,33 +123,60 @@ func (t *sweetenerTable) readSweetness(text []byte) error {
 		if len(r) != 5 {
 			return fmt.Errorf("%w: %q", ErrData, r)
 		}
-		row := Sweetener{Name: r[0]}
 		sweet := r[1] // one table for the sugars, the other for what it lacks
 		if sweet == "" {
 			sweet = r[2]
 		}
-		if sweet != "" {
-			low, high, isRange := strings.Cut(sweet, "-")
-			if !isRange {
-				high = low
-			}
-			if row.SweetLow, err = quantity.Decimal(low); err == nil {
-				row.SweetHigh, err = quantity.Decimal(high)
-			}
-			if err != nil || row.SweetHigh.Less(row.SweetLow) {
-				return fmt.Errorf("%w: sweetness %q of %s", ErrData, sweet, r[0])
-			}
-			row.KnowsSweet = true
-		}
-		if r[4] != "" {
-			f, err := quantity.Decimal(r[4])
-			if err != nil {
-				return fmt.Errorf("%w: freezing factor %q of %s", ErrData, r[4], r[0])
-			}
-			row.Freezing, row.KnowsFreezing = f.Mul(hundred), true
+		row, err := readSweetener(r[0], sweet, r[4])
+		if err != nil {
+			return err
 		}
 		t.rows[r[0]] = row
 		t.names = append(t.names, r[0])
+	}
+	return nil
+}
+
+func readSweetener(name, sweet, freeze string) (Sweetener, error) {
+	row := Sweetener{Name: name}
+	var err error
+	if sweet != "" {
+		low, high, isRange := strings.Cut(sweet, "-")
+		if !isRange {
+			high = low
+		}
+		if row.SweetLow, err = quantity.Decimal(low); err == nil {
+			row.SweetHigh, err = quantity.Decimal(high)
+		}
+		if err != nil || row.SweetHigh.Less(row.SweetLow) {
+			return Sweetener{}, fmt.Errorf("%w: sweetness %q of %s", ErrData, sweet, name)
+		}
+		row.KnowsSweet = true
+	}
+	if freeze != "" {
+		f, err := quantity.Decimal(freeze)
+		if err != nil {
+			return Sweetener{}, fmt.Errorf("%w: freezing factor %q of %s", ErrData, freeze, name)
+		}
+		row.Freezing, row.KnowsFreezing = f.Mul(hundred), true
+	}
+	return row, nil
+}
+
+// readMemory reads what the published tables lack: name, sweetness, freezing factor.
+func (t *sweetenerTable) readMemory(text []byte) error {
+	tab, err := reftable.Parse(text)
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrData, err)
+	}
+	t.memory = map[string]Sweetener{}
+	for _, r := range tab.Rows {
+		if len(r) != 3 {
+			return fmt.Errorf("%w: %q", ErrData, r)
+		}
+		if t.memory[r[0]], err = readSweetener(r[0], r[1], r[2]); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -196,6 +233,45 @@ func SweetenerNamed(name string) (Sweetener, bool) {
 //   - Errors: none.
 //   - Source: S-702.
 func Sweeteners() []string { return slices.Clone(sweeteners().names) }
+
+// Complete fills in what a composition cannot tell and the tables know by name: sweetness and freezing power of polyols and of trehalose, emulsifier. What is stated
+// already stays.
+//
+//   - Formula: share of polyols (of sugars, for trehalose) × the middle of the sweetness of the tables; the same × the molar freezing factor.
+//   - Units: g in 100 g.
+//   - Range: larder names that begin with the sweetener's: "sorbitol", "maltitol syrup".
+//   - Uncertainty: half the spread of the table: xylitol 85 to 120.
+//   - Errors: none; others come back as they are.
+//   - Source: S-702; trehalose and isomalt S-705; emulsifier S-706.
+func Complete(in Ingredient) Ingredient {
+	if e, ok := EmulsifierIn(in.Name); ok && in.Emulsifier == nil {
+		in.Emulsifier = &e
+	}
+	word, _, _ := strings.Cut(in.Name, " ")
+	key := mix.Polyols
+	if word == "trehalose" {
+		key = mix.Sugars
+	}
+	s := sweeteners()
+	row, ok := s.memory[word]
+	if !ok && slices.Contains(polyols, word) {
+		row, ok = s.rows[word]
+	}
+	share, known := in.Comp.Get(key)
+	if !ok || !known || share.IsZero() || !row.KnowsSweet || !row.KnowsFreezing {
+		return in
+	}
+	share = share.Div(hundred)
+	if in.Sweetness == nil {
+		n := row.SweetLow.Add(row.SweetHigh).Div(two).Mul(share)
+		in.Sweetness = &n
+	}
+	if in.Freezing == nil {
+		n := row.Freezing.Mul(share)
+		in.Freezing = &n
+	}
+	return in
+}
 
 var (
 	leastBloom = quantity.Int(30)
