@@ -117,8 +117,14 @@ func drawRecipe(t *rapid.T, l larder, names []string) (Recipe, []Missing, []Cand
 	if rapid.Bool().Draw(t, "some left") {
 		m.Left = r.Lines[m.Line].Mass.Div(quantity.Int(int64(rapid.IntRange(2, 9).Draw(t, "part"))))
 	}
+	for i := range r.Lines {
+		if i != m.Line && rapid.IntRange(0, 4).Draw(t, "locked") == 0 {
+			r.Lines[i].Lock = rapid.SampledFrom(Locks()).Draw(t, "lock")
+		}
+	}
 	var c []Candidate
-	for _, name := range pick[n : n+rapid.IntRange(0, 12).Draw(t, "candidates")] {
+	first := n - rapid.IntRange(0, n).Draw(t, "in the recipe too")
+	for _, name := range pick[first : n+rapid.IntRange(0, 12).Draw(t, "candidates")] {
 		cand := Candidate{Ingredient: l[name], Allowed: rapid.IntRange(0, 4).Draw(t, "allowed") > 0, Unknown: rapid.IntRange(0, 6).Draw(t, "unknown") == 0}
 		if rapid.IntRange(0, 3).Draw(t, "short") == 0 {
 			left := quantity.Int(int64(rapid.IntRange(0, 300).Draw(t, "left")))
@@ -182,9 +188,14 @@ func TestOffersHold(t *testing.T) {
 						t.Fatalf("%s g %s of %s g left", c.Now, c.Name, *cand.Left)
 					}
 					parts[c.Name] = cand.Ingredient
-				} else if line := r.Lines[c.Line]; !line.Move && c.Line != m[0].Line {
-					if _, also := byName[c.Name]; !also {
-						t.Fatalf("%s moved", c.Name)
+					if c.Name == r.Lines[m[0].Line].Name { // more of what was missing
+						masses[c.Name] = masses[c.Name].Add(c.Now)
+						continue
+					}
+				} else if line := r.Lines[c.Line]; c.Line != m[0].Line {
+					cand, also := byName[c.Name]
+					if !line.Move && !(also && cand.Allowed && !cand.Unknown) || line.Lock != Unlocked {
+						t.Fatalf("%s moved: %+v, %+v", c.Name, line, cand)
 					}
 				}
 				masses[c.Name] = c.Now
@@ -246,6 +257,7 @@ func TestSwapByItselfIsTheIdentity(t *testing.T) {
 		r, m, cands := drawRecipe(t, l, names)
 		line := r.Lines[m[0].Line]
 		same := Candidate{Ingredient: line.Ingredient, Allowed: true}
+		cands = slices.DeleteFunc(cands, func(c Candidate) bool { return c.Name == same.Name })
 		w, err := WishesFor(r, m)
 		if err != nil {
 			t.Fatal(err)
