@@ -2,6 +2,7 @@ package answer
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"tamis/calc/quantity"
 	"tamis/calc/reduce"
 	"tamis/kb"
+	"tamis/kb/larder"
 )
 
 // alcoholLeft: what is left of the alcohol after reducing or cooking; never "alcohol-free".
@@ -144,7 +146,16 @@ func (b *Book) alcoholBounds(r *kb.Recipe, c mix.Content) mix.Content {
 // wet reports whether alcohol goes into a recipe.
 func (b *Book) wet(r *kb.Recipe) bool {
 	in, known := b.alcoholIn(r)
-	return !known || in.Sign() > 0
+	return !known || in.Sign() > 0 || b.alcoholBelow(r)
+}
+
+// alcoholBelow reports whether an ingredient with alcohol stands in a recipe or in any that it draws on.
+func (b *Book) alcoholBelow(r *kb.Recipe) bool {
+	items := b.itemsUnder(&question.Question{Targets: []question.Target{{Recipe: r}}})
+	return slices.ContainsFunc(items, func(it *larder.Item) bool {
+		n, known := it.Comp.Get(mix.Alcohol)
+		return it.Category == "alcohol" || known && n.Sign() > 0
+	})
 }
 
 // rangeOn adds a range to a fact and shows it: "12 g (9 to 15)".
