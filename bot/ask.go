@@ -149,7 +149,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	// a reading that can be answered beats one that can't at nearly the same price
 	if best.a.Status == answer.StatusUnknown && best.a.Why != nil && best.a.Why.Code != "unbuilt" {
 		for _, r := range rs[1:] {
-			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost || r.a.Status == answer.StatusAsk && r.q.Cost <= best.q.Cost {
+			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost || r.a.Status == answer.StatusAsk && r.q.Missing == question.MissingRecipe && r.q.Cost <= best.q.Cost {
 				best = r
 				break
 			}
@@ -173,7 +173,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 			return a
 		}
 	}
-	if q.Cost > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
+	if q.Plain() > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
 		return k.lost(b, m, "not understood")
 	}
 	noLine := best.a.Why != nil && best.a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Part

@@ -261,3 +261,18 @@ func (q *Question) Has(tag string) bool {
 	c, ok := cueNamed(tag)
 	return ok && q.cues.has(c)
 }
+
+// Plain is the cost without that of ingredients that a recipe, named in full,
+// lacks: that it lacks them is the answer.
+func (q *Question) Plain() int {
+	c := q.Cost
+	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil || q.Targets[0].Part {
+		return c
+	}
+	for i := range q.Items {
+		if q.Items[i].Foreign {
+			c -= costLostItem
+		}
+	}
+	return c
+}

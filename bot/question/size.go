@@ -9,7 +9,7 @@ import (
 )
 
 // sizeCues are words that belong to a size, whatever is asked.
-var sizeCues = cueSet{}.with(cueBatch, cueOnebatch, cueTimes, cueEnough)
+var sizeCues = cueSet{}.with(cueBatch, cueOnebatch, cueEnough)
 
 // sized returns the reading with every number put to use as a size of its
 // targets, in each way that makes sense; what fits nowhere stays unused.
