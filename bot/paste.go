@@ -8,6 +8,7 @@ import (
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/kb"
+	"tamis/kb/intake"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
 	"tamis/kb/store"
@@ -111,33 +112,19 @@ func (k *Asker) unreadable(err error) *answer.Answer {
 // written makes a recipe file of lines such as "120 g flour, sifted". A line
 // that is no amount with a name behind it is an error, never a guess.
 func written(title, lines string) (string, error) {
-	t, err := recipe.NewText([]byte("recipe: x\ningredients:\n  - x: 1 g\n"))
-	if err != nil {
-		return "", err
-	}
-	if err := t.SetKey("recipe", title); err != nil {
-		return "", err
-	}
-	n := 0
+	d := intake.Draft{Name: title}
 	for line := range strings.Lines(lines) {
-		line = strings.TrimLeft(strings.TrimSpace(line), "-*• ")
-		if line == "" {
+		if strings.TrimSpace(line) == "" {
 			continue
 		}
-		amount, ingredient := cutAmount(line)
-		if ingredient == "" {
-			return "", lineError{line}
+		l := intake.ReadLine(line)
+		if l.Amount == "" || l.Name == "" {
+			return "", lineError{strings.TrimSpace(line)}
 		}
-		if err := t.AddLine(ingredient, amount, ""); err != nil {
-			return "", lineError{line}
-		}
-		n++
+		d.Lines = append(d.Lines, l)
 	}
-	if n == 0 {
+	if len(d.Lines) == 0 {
 		return "", lineError{title}
 	}
-	if err := t.RemoveLine(0); err != nil {
-		return "", err
-	}
-	return string(t.Bytes()), nil
+	return d.YAML()
 }

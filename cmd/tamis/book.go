@@ -44,7 +44,7 @@ func (p *program) bookCommand() *cobra.Command {
 			return err
 		},
 	}
-	c.AddCommand(check, begin, p.pushCommand(), p.verifyCommand(), p.historyCommand(), p.showCommand(), p.restoreCommand(), p.exportCommand())
+	c.AddCommand(check, begin, p.pushCommand(), p.verifyCommand(), p.historyCommand(), p.showCommand(), p.restoreCommand(), p.exportCommand(), p.draftCommand())
 	return c
 }
 

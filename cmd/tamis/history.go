@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,6 +14,7 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/intake"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
 	"tamis/kb/store"
@@ -151,6 +153,7 @@ func called(content, text string) bool {
 
 func (p *program) showCommand() *cobra.Command {
 	var at int
+	var linked bool
 	c := &cobra.Command{
 		Use:     "show RECIPE",
 		Short:   "Print a recipe's file as it is, or as it was at a revision",
@@ -168,6 +171,14 @@ func (p *program) showCommand() *cobra.Command {
 					return err
 				}
 				if now, ok := head.RecipeNamed(text); ok {
+					if linked {
+						data, err := intake.WriteJSONLD(written(now))
+						if err != nil {
+							return err
+						}
+						_, err = p.out.Write(data)
+						return err
+					}
 					content, _ := r.Source(now.Pos.File)
 					_, err = fmt.Fprint(p.out, content)
 					return err
@@ -182,7 +193,62 @@ func (p *program) showCommand() *cobra.Command {
 		},
 	}
 	c.Flags().IntVar(&at, "at", 0, "the recipe's revision; default the newest")
+	c.Flags().BoolVar(&linked, "json-ld", false, "the newest as schema.org/Recipe in JSON-LD")
 	return c
+}
+
+// written is a recipe with the lines that its variant's changes come to.
+func written(r *kb.Recipe) *recipe.Recipe {
+	out := *r.Recipe
+	out.Lines = nil
+	for i := range r.Lines {
+		out.Lines = append(out.Lines, r.Lines[i].Line)
+	}
+	return &out
+}
+
+func (p *program) draftCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "draft FILE",
+		Short: "Turn pasted lines, CSV or JSON-LD into drafts of recipes",
+		Long: "draft reads ingredient lines (.txt), a table with an ingredient column (.csv) or schema.org/Recipe (.json, .jsonld) and prints files of the book.\n" +
+			"What it is not sure of stands behind # ? on its line: look at it, then push the file.",
+		Example: "  tamis book draft old-table.csv\n  tamis book draft pasted.txt > recipes/pear-glaze.yaml",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			data, err := os.ReadFile(args[0])
+			if err != nil {
+				return err
+			}
+			var ds []intake.Draft
+			switch strings.ToLower(filepath.Ext(args[0])) {
+			case ".csv", ".tsv":
+				ds, err = intake.ReadCSV(string(data))
+			case ".json", ".jsonld":
+				ds, err = intake.ReadJSONLD(data)
+			default:
+				var d intake.Draft
+				d, err = intake.ReadText(string(data))
+				ds = []intake.Draft{d}
+			}
+			if err != nil {
+				return fmt.Errorf("%s: %w", args[0], err)
+			}
+			for i := range ds {
+				text, err := ds[i].YAML()
+				if err != nil {
+					return fmt.Errorf("%s: draft %d: %w", args[0], i+1, err)
+				}
+				if i > 0 {
+					text = "---\n" + text
+				}
+				if _, err := fmt.Fprint(p.out, text); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
+	}
 }
 
 // revision finds a revision that has the recipe; 0: the newest one.

@@ -221,3 +221,8 @@ func (v *meaning) get(key string) *meaning {
 	}
 	return nil
 }
+
+// Scalar writes words as a value of a book's file, in quotes where they need them.
+//
+//   - Errors: [ErrSplice] for what no line holds, such as a line break.
+func Scalar(s string) (string, error) { return scalar(s, false, 0) }
