@@ -99,12 +99,16 @@ func next(before *question.Context, a *answer.Answer, at time.Time) question.Con
 	ctx.Last = q
 	switch q.Want { // what a pan was told to read belongs to this reduction
 	case question.WantReading, question.WantReduceTo, question.WantBrixTarget:
-		ctx.Readings = nil
-		if q.Want == question.WantReading && len(q.Targets) > 0 {
-			ctx.Readings = q.Weighings(at)
+		told := ctx.Readings
+		if !q.SamePan(ctx.Pan) {
+			told = nil
+		}
+		ctx.Pan, ctx.Readings = q, told
+		if q.Want == question.WantReading && len(q.Targets) > 0 && q.HasQty {
+			ctx.Readings = append(slices.Clone(told), q.Weighings(at)...)
 		}
 	case question.WantNow:
-		ctx.Readings = q.Weighings(at)
+		ctx.Pan, ctx.Readings = q, q.Weighings(at)
 	}
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		ctx.Targets = keptSize(ctx.Targets, q.Targets)

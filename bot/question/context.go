@@ -13,7 +13,8 @@ type Context struct {
 	Items   []Item
 	Choices []Choice  // offered by the last line, if it asked back
 	Pending *Question // the question asked back
-	// Readings are what the scale showed under the pan of Last, oldest first.
+	Pan     *Question // the reduction asked about last
+	// Readings are what the scale showed under the pan of Pan, oldest first.
 	Readings []Weighing
 }
 

@@ -18,7 +18,7 @@ var frames = []frame{
 	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 	frameThing, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
-	frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
+	frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,

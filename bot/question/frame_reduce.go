@@ -357,8 +357,10 @@ func frameNow(s *sense) []reading {
 	last := s.ctx.Last
 	switch last.Want {
 	case WantReading, WantNow, WantReduceTo, WantBrixTarget:
-	default:
-		return nil
+	default: // something else was asked in between
+		if last = s.ctx.Pan; last == nil || !s.says("ask", "now") && !s.any(cueReading) {
+			return nil
+		}
 	}
 	var now, before *measured
 	var minutes *measured
@@ -375,7 +377,7 @@ func frameNow(s *sense) []reading {
 			return nil
 		}
 	}
-	if now == nil || before != nil && (minutes == nil || !s.says("ask", "ago")) {
+	if now == nil || now.to && before == nil && !s.says("ask", "now") || before != nil && (minutes == nil || !s.says("ask", "ago")) {
 		return nil
 	}
 	for i := range s.p.spans {
@@ -488,6 +490,18 @@ func frameAfter(s *sense) []reading {
 
 // wantNames keeps which kind of reduction a reported reading belongs to.
 var wantNames = map[Want]string{WantReading: "recipe", WantReduceTo: "given", WantBrixTarget: "brix"}
+
+// SamePan reports whether two questions are about one reduction in one pan.
+func (q *Question) SamePan(o *Question) bool {
+	if o == nil || len(q.Targets) != 1 || len(o.Targets) != 1 || q.Targets[0].Recipe != o.Targets[0].Recipe {
+		return false
+	}
+	if (q.Thing == nil) != (o.Thing == nil) || q.Thing != nil && q.Thing.Text != o.Thing.Text {
+		return false
+	}
+	a, b := q.Targets[0].Scale, o.Targets[0].Scale
+	return a.Kind == b.Kind && a.N.Equal(b.N)
+}
 
 // Weighings are the readings of the pan with the one told at the moment, oldest first.
 func (q *Question) Weighings(at time.Time) []Weighing {
