@@ -55,19 +55,6 @@ func (b *blob) parse(spoons quantity.Measure) (*recipe.Recipe, []recipe.Fault) {
 	return b.recipe, b.faults
 }
 
-// with returns t with some files changed.
-func (t tree) with(files []FileChange) tree {
-	out := maps.Clone(t)
-	for _, f := range files {
-		if f.Deleted {
-			delete(out, f.Path)
-		} else {
-			out[f.Path] = newBlob(f.Path, f.text())
-		}
-	}
-	return out
-}
-
 // state is all that a snapshot is built from.
 type state struct {
 	tree     tree
