@@ -89,7 +89,7 @@ func init() {
 		question.WantUnsafe: unsafe,
 	}
 	for w, h := range craftHandlers {
-		handlers[w] = h
+		handlers[w] = complete(h)
 	}
 }
 

@@ -36,9 +36,15 @@ func demoAsker(t testing.TB) *bot.Asker {
 	return a
 }
 
+// fatal is what a test and a property share.
+type fatal interface {
+	Helper()
+	Fatalf(format string, args ...any)
+}
+
 var evening = time.Date(2026, 3, 14, 20, 0, 0, 0, time.FixedZone("", 3600))
 
-func ask(t testing.TB, a *bot.Asker, conv string, at time.Time, text string) bot.Reply {
+func ask(t fatal, a *bot.Asker, conv string, at time.Time, text string) bot.Reply {
 	t.Helper()
 	r, err := a.Ask(context.Background(), bot.Message{Conversation: bot.ConversationID(conv), At: at, Text: text})
 	if err != nil {

@@ -225,7 +225,7 @@ func frameBrine(s *sense) []reading {
 	}
 	ms := s.measures()
 	shares, masses := counted(ms, quantity.Share), counted(ms, quantity.Mass)+counted(ms, quantity.Volume)
-	if shares == 0 || masses == 0 && !s.says("ask", "inject") || s.recipeNamed("ask", "thing") {
+	if shares == 0 || masses == 0 && !(s.says("ask", "inject") && shares == 2) || s.recipeNamed("ask", "thing") {
 		return nil
 	}
 	topic := ""
