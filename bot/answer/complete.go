@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tamis/bot/question"
+	"tamis/calc/quantity"
 )
 
 // need is how many of each a question must give before it can be worked out.
@@ -52,7 +53,49 @@ func complete(h handler) handler {
 			return
 		}
 		h(b, a, q, at)
+		if u, ok := askedIn(q); ok && a.Status == StatusAnswer {
+			for i := range a.Facts {
+				a.Facts[i] = inUnitToo(a.Facts[i], u)
+			}
+		}
 	}
+}
+
+// askedIn is the unit of a question that weighs in oz or lb.
+func askedIn(q *question.Question) (quantity.Unit, bool) {
+	for _, g := range q.Craft.Amounts {
+		if imperial(g.Q.Unit) {
+			return g.Q.Unit, true
+		}
+	}
+	return quantity.Unit{}, false
+}
+
+// inUnitToo puts a mass into another unit and keeps the grams beside it: "13 lb · 5897 g".
+func inUnitToo(f Fact, u quantity.Unit) Fact {
+	if f.Unit != quantity.G.Symbol || f.HasItems {
+		return f
+	}
+	if f.Value != nil && u.Symbol == quantity.LB.Symbol && f.Value.Less(u.Factor()) {
+		u = quantity.OZ
+	}
+	turn := func(n *quantity.Number) *quantity.Number {
+		if n == nil {
+			return nil
+		}
+		t := n.Div(u.Factor())
+		return &t
+	}
+	show := func(n *quantity.Number) string { return quantity.RoundQuantity(quantity.Of(*n, u), nil).String() }
+	f.Value, f.Min, f.Max, f.Was, f.PlusMinus = turn(f.Value), turn(f.Min), turn(f.Max), turn(f.Was), turn(f.PlusMinus)
+	f.Unit = u.Symbol
+	switch {
+	case f.Value != nil:
+		f.Shown = show(f.Value) + " · " + f.Shown
+	case f.Min != nil && f.Max != nil:
+		f.Shown = show(f.Min) + " to " + show(f.Max) + " · " + f.Shown
+	}
+	return f
 }
 
 func gives(q *question.Question) bool {

@@ -181,6 +181,11 @@ func (b *Book) degreesIn(q *question.Question, f Fact) Fact {
 	return g
 }
 
+// showDegrees writes a temperature in the unit asked for or of the house.
+func (b *Book) showDegrees(q *question.Question, t quantity.Number) string {
+	return b.degreesIn(q, b.figure("", t, quantity.Celsius)).Shown
+}
+
 // fahrenheit reports whether the house writes its cold places in °F.
 func (b *Book) fahrenheit() bool {
 	c := b.Snap.House.Cold

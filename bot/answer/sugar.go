@@ -79,8 +79,8 @@ func stages(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 		a.add(b.stageFact(q, s))
 	case "is", "at":
-		t := q.Craft.Celsius[0].RoundTo(quantity.Int(1)) // the chart has whole degrees
-		r, err := sugar.StageAt(t, m)
+		t := q.Craft.Celsius[0]
+		r, err := stageAt(t, m)
 		if err != nil {
 			a.unknown("out of range", m.String()+" m")
 			return
@@ -99,6 +99,21 @@ func stages(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	b.altitudeFact(a, m, from)
 	a.caution("hot sugar")
 	a.bySource()
+}
+
+// stageAt is the stage at a temperature; between whole degrees, as °F turned into
+// °C are, the stage on either side holds: the chart has whole degrees.
+func stageAt(t, m quantity.Number) (sugar.StageReading, error) {
+	r, err := sugar.StageAt(t, m)
+	for _, n := range []quantity.Number{t.Floor(), t.Ceil()} {
+		if err != nil || len(r.In) > 0 || t.IsInt() {
+			return r, err
+		}
+		if o, err := sugar.StageAt(n, m); err == nil && len(o.In) > 0 {
+			return o, nil
+		}
+	}
+	return r, err
 }
 
 // stageOf says in which stage a temperature lies, and of the stage asked whether it is that.
@@ -251,7 +266,7 @@ func crystal(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("out of range", t.String()+" °C")
 		return
 	}
-	at := t.String() + " °C"
+	at := b.showDegrees(q, t)
 	if label != "" {
 		at = label + ", " + at
 	}

@@ -151,6 +151,10 @@ func (s *sense) replace(c *Craft, m measured) bool {
 		case "baume":
 			return single(&c.Baume)
 		}
+		if len(c.Bloom) == 2 && m.n.Cmp(quantity.Int(30)) >= 0 && m.n.Cmp(quantity.Int(300)) <= 0 { // asked back: the packet's number
+			c.Bloom = replaced(c.Bloom, m.n)
+			return true
+		}
 		for _, ns := range []*[]quantity.Number{&c.Brix, &c.Celsius, &c.Baume, &c.Minutes, &c.Counts} {
 			if len(*ns) > 0 {
 				return single(ns)
