@@ -243,8 +243,12 @@ func frameContent(s *sense) []reading {
 				r.q.Per = PerBatch
 			}
 			if !share && !energy && r.q.Per == PerDefault && !s.any(cueHowmuch) {
-				r.q.Guessed = true
-				r.extra += 9
+				if len(r.q.Targets) == 1 && !r.q.Targets[0].Part { // "fat in the ice cream base"
+					r.extra++
+				} else {
+					r.q.Guessed = true
+					r.extra += 9
+				}
 			}
 			if share && r.q.Per == PerDefault {
 				r.q.Per = Per100
