@@ -6,7 +6,9 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,10 +25,23 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs the stories under testdata/script, each a small day of a
-// kitchen: files, commands, and what must come back.
+// kitchen: files, commands, and what must come back. TAMIS_SCRIPT_BIN names the
+// program to run in place of the one inside this test.
 func TestScripts(t *testing.T) {
+	built := os.Getenv("TAMIS_SCRIPT_BIN")
+	if built != "" {
+		if _, err := os.Stat(built); err != nil {
+			t.Fatal(err)
+		}
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir: "testdata/script",
+		Setup: func(e *testscript.Env) error {
+			if built != "" {
+				e.Setenv("PATH", filepath.Dir(built)+string(filepath.ListSeparator)+e.Getenv("PATH"))
+			}
+			return nil
+		},
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
