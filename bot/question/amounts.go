@@ -49,7 +49,9 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 	for i := range l.tokens {
 		longest := 0
 		for _, s := range l.starts[i] {
-			longest = max(longest, s.to)
+			if s.q.Hi == nil { // of a range either end may be meant
+				longest = max(longest, s.to)
+			}
 		}
 		for k := range l.starts[i] { // "300 °C" is no 300
 			if s := &l.starts[i][k]; s.to < longest {
@@ -76,10 +78,15 @@ func (l *lattice) labels(i int) bool {
 // dropsMinus reports whether a minus stands right before the number at byte i
 // with nothing before it that it could join: then the number is negative.
 func (l *lattice) dropsMinus(i int) bool {
-	if i == 0 || l.text[i-1] != '-' || !isDigit(l.text[i]) {
+	if i == 0 || i >= len(l.text) || !isDigit(l.text[i]) {
 		return false
 	}
-	return i == 1 || l.text[i-2] == ' ' || l.text[i-2] == 'x'
+	for _, minus := range []string{"-", "−", "–"} {
+		if before, ok := strings.CutSuffix(l.text[:i], minus); ok {
+			return before == "" || strings.HasSuffix(before, " ") || strings.HasSuffix(before, "x")
+		}
+	}
+	return false
 }
 
 // addUnit: unit words may stand alone as the unit asked for; single letters only after "in" or "to".

@@ -122,7 +122,7 @@ func frameDose(s *sense) []reading {
 			return []reading{r}
 		}
 	}
-	if len(agents) == 0 || s.says("unit", "bloom") || s.any(cueSwap, cueMakeable) || s.says("ask", "soak", "softer") {
+	if len(agents) == 0 || s.bareLeaf(agents) || s.says("unit", "bloom") || s.any(cueSwap, cueMakeable) || s.says("ask", "soak", "softer") {
 		return nil
 	}
 	finish := func(r reading) reading {
@@ -359,4 +359,22 @@ func frameWeaken(s *sense) []reading {
 	s.use(&r, s.termsNamed("ask", "weaken", "set", "settled", "make", "boils", "boil")...)
 	r.consumes = r.consumes.or(verbCues).with(cueGel, cueAlcoholword, cueSaltword, cueRescue, cueYes, cueUses, cueNot, cueNever)
 	return []reading{r}
+}
+
+// bareLeaf reports whether the only agent is "leaf", said beside a recipe: that
+// may be any leaf of its lines.
+func (s *sense) bareLeaf(agents []term) bool {
+	return len(agents) == 1 && agents[0].to-agents[0].from == 1 && s.l.tokens[agents[0].from].fold == "leaf" && s.l.writesRecipe()
+}
+
+// writesRecipe reports whether the message writes out some recipe's name.
+func (l *lattice) writesRecipe() bool {
+	for i := range l.starts {
+		for k := range l.starts[i] {
+			if s := &l.starts[i][k]; s.kind == spanName && l.exactRecipe(i, s.to) {
+				return true
+			}
+		}
+	}
+	return false
 }

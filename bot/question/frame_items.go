@@ -43,6 +43,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 				cost = min(cost, c)
 			}
 		}
+		if cost == costLostItem && s.l.recipeAt(sp) && !s.l.ingredientAt(sp) && len(s.names) > 2 {
+			continue // another recipe is asked of too
+		}
 		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
 			r.used[i] = true
 			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
@@ -116,6 +119,7 @@ func (s *sense) bind(r *reading) {
 	for i := range of {
 		r.q.Items[i].For = of[i]
 	}
+	r.extra -= len(r.q.Targets) // each has its own: they are meant
 }
 
 // joins reports whether "in", "of" or "for" stands between two spans, and no name.

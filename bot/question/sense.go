@@ -170,6 +170,16 @@ func (s *sense) modified(r reading) string {
 	return ""
 }
 
+// opens reports whether span i begins a thought: first, after a break, or after
+// "and", "in", "for".
+func (s *sense) opens(i int) bool {
+	switch s.before(i) {
+	case "", "and", "in", "for", "the", "of":
+		return true
+	}
+	return false
+}
+
 // joint finds the recipes that two parts of names mean together: "tuiles (sesame)".
 func (s *sense) joint() []pick {
 	var out []pick
@@ -561,7 +571,7 @@ func (s *sense) picks() []pick {
 		for _, o := range opts {
 			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
 		}
-		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost) && !s.l.ingredientAt(s.span(i)) && s.before(i) == "and") {
+		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost) && !s.l.ingredientAt(s.span(i)) && s.opens(i)) {
 			sure = append(sure, i)
 		}
 	}
