@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"math/rand/v2"
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -101,7 +102,7 @@ func (m *maker) noise(s string) string {
 	case 3:
 		s = plain(s)
 	case 4:
-		s = strings.ReplaceAll(s, "-", " ")
+		s = hyphen.ReplaceAllString(s, "$1 $2") // of a word; a minus stays, or nothing is absurd any more
 	}
 	s = strings.NewReplacer("\x01", "", "\x02", "").Replace(s)
 	switch m.rng.IntN(12) {
@@ -268,3 +269,5 @@ func (m *maker) several(r *recipe, n int) []line {
 	}
 	return out
 }
+
+var hyphen = regexp.MustCompile(`(\pL)-(\pL)`)
