@@ -23,7 +23,7 @@ const (
 	costStrange    = 10 // a word in no list
 	costIngredient = 4  // a part of a recipe's name that is an ingredient's whole name
 	costPassedOver = 6  // a part of a name, where another recipe's name is written out
-	costCutShort   = 14  // a number read without the unit that follows it
+	costCutShort   = 14 // a number read without the unit that follows it
 	costNameWord   = 7  // a word of some name of the book
 	costShort      = 3  // a word of up to three letters in no list: a slip of the thumb
 	costFood       = 12 // a food word that the book lacks
