@@ -349,7 +349,7 @@ func TestNotOnDisk(t *testing.T) {
 // Closing while it builds leaves nothing that looks like an index.
 func TestClosedWhileBuilding(t *testing.T) {
 	dir := t.TempDir()
-	s := madeBook(t, 3000)
+	s := madeBook(t, 1500)
 	x, err := index.Open(t.Context(), s, dir, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -96,6 +96,7 @@ type lookup struct {
 	recipes int
 	known   func(word string) bool   // spelt right
 	item    func(name string) string // the larder's own name for it, folded, or ""
+	fields  map[string]api.FieldDictContains
 	err     error
 }
 
@@ -114,11 +115,35 @@ func (l *lookup) count(field, text string) uint64 {
 	return n
 }
 
+// has reports whether any recipe has the term in the field.
+func (l *lookup) has(field, text string) bool {
+	if l.err != nil {
+		return false
+	}
+	d, ok := l.fields[field]
+	if !ok {
+		r, can := l.reader.(api.IndexReaderContains)
+		if !can {
+			return l.count(field, text) > 0
+		}
+		if d, l.err = r.FieldDictContains(field); l.err != nil {
+			return false
+		}
+		if l.fields == nil {
+			l.fields = map[string]api.FieldDictContains{}
+		}
+		l.fields[field] = d
+	}
+	var found bool
+	found, l.err = d.Contains([]byte(text))
+	return found
+}
+
 // names returns the terms that a word or run is in the names of the book.
 func (l *lookup) names(text string) []term {
 	var out []term
 	for _, f := range boosts {
-		if l.count(f.field, text) > 0 {
+		if l.has(f.field, text) {
 			out = append(out, term{f.field, text, f.boost})
 		}
 	}
@@ -129,10 +154,10 @@ func (l *lookup) names(text string) []term {
 // or by any name the larder has for it.
 func (l *lookup) ingredient(text string) []term {
 	var out []term
-	if l.count(fieldIngredient, text) > 0 {
+	if l.has(fieldIngredient, text) {
 		out = append(out, term{fieldIngredient, text, 3})
 	}
-	if it := l.item(text); it != "" && it != text && l.count(fieldIngredient, it) > 0 {
+	if it := l.item(text); it != "" && it != text && l.has(fieldIngredient, it) {
 		out = append(out, term{fieldIngredient, it, 3})
 	}
 	return out
@@ -203,11 +228,11 @@ func (l *lookup) runs(words []word) []part {
 		for n := 1; n <= maxWhole && i+n <= len(words); n++ {
 			text := joined(words[i : i+n])
 			var names []term
-			if l.count(fieldWhole, text) > 0 {
+			if l.has(fieldWhole, text) {
 				names = append(names, term{fieldWhole, text, float64(boostWhole * n)})
 			}
 			for _, f := range boosts[:2] {
-				if n > 1 && n <= maxRun && l.count(f.field, text) > 0 {
+				if n > 1 && n <= maxRun && l.has(f.field, text) {
 					names = append(names, term{f.field, text, f.boost * runShare})
 				}
 			}
@@ -229,7 +254,7 @@ func (l *lookup) run(words []word) *part {
 		}
 		p := &part{words: words[:n], ingredient: true}
 		for _, f := range boosts[:2] {
-			if l.count(f.field, text) > 0 {
+			if l.has(f.field, text) {
 				p.names = append(p.names, term{f.field, text, f.boost})
 			}
 		}
@@ -276,7 +301,7 @@ func (l *lookup) guess(p *part, w string) {
 	if n >= minFuzzy && n <= maxFuzzy {
 		if p.names = l.two(w); len(p.names) > 0 {
 			p.ingredient = hasField(p.names, fieldIngredient)
-			if whole := p.names[0].text; l.count(fieldWhole, whole) > 0 {
+			if whole := p.names[0].text; l.has(fieldWhole, whole) {
 				p.more = append(p.more, term{fieldWhole, whole, boostWhole})
 			}
 			return
@@ -284,7 +309,7 @@ func (l *lookup) guess(p *part, w string) {
 		p.names = l.near(w)
 	}
 	p.guessed = true
-	if n >= minPrefix && n <= maxPrefix && l.count(fieldPrefix, w) > 0 {
+	if n >= minPrefix && n <= maxPrefix && l.has(fieldPrefix, w) {
 		p.names = append(p.names, term{fieldPrefix, w, boostPrefix})
 	}
 }
