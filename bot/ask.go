@@ -80,6 +80,11 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	}
 	before := k.talks.get(m.Conversation, m.At)
 	a := k.decide(b, before, m)
+	if a.Status == answer.StatusUnknown && a.Why != nil && (a.Why.Code == "no such recipe" || a.Why.Code == "not understood") {
+		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
+			a = k.out(b, name, a)
+		}
+	}
 	if kept := k.kept(ctx, b, before, m, a); kept != nil {
 		a = kept
 	}
@@ -160,14 +165,11 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	}
 	q := best.q
 	if q.Modified != "" {
-		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
-			return k.out(b, name, q)
-		}
 		return k.none(b, m, q, q.Modified)
 	}
 	if q.Lost {
 		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
-			return k.out(b, name, q)
+			return k.out(b, name, best.a)
 		}
 		if a := k.unplaced(b, m, q, best.a); a != nil {
 			return a
@@ -312,8 +314,12 @@ func (k *Asker) none(b *answer.Book, m Message, q *question.Question, what strin
 	return a
 }
 
-// out says that a recipe is out of the book, and why.
-func (k *Asker) out(b *answer.Book, name string, q *question.Question) *answer.Answer {
+// out says that a recipe is out of the book, and why, in place of an answer.
+func (k *Asker) out(b *answer.Book, name string, instead *answer.Answer) *answer.Answer {
+	q := instead.Question
+	if q == nil {
+		q = &question.Question{About: "lookup"}
+	}
 	why := ""
 	for _, o := range b.Snap.OutNamed(name) {
 		if len(o.Faults) > 0 {
@@ -325,9 +331,6 @@ func (k *Asker) out(b *answer.Book, name string, q *question.Question) *answer.A
 
 // lost is a message that no frame fits.
 func (k *Asker) lost(b *answer.Book, m Message, code string) *answer.Answer {
-	if name := question.OutRecipe(b.Lex, m.Text); name != "" {
-		return k.out(b, name, &question.Question{About: "lookup"})
-	}
 	a := &answer.Answer{Status: answer.StatusUnknown, About: "help", Form: answer.FormTalk, Why: &answer.Phrase{Code: code}}
 	a.Choices = b.Lex.Nearest(m.Text, 4)
 	return a

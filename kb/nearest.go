@@ -70,7 +70,7 @@ func (n *nearest) find(fold string, recipesOnly bool) []string {
 		if recipesOnly && !c.recipe || c.fold == fold || c.length > length+most || c.length < length-most || bits.OnesCount64(c.letters^set) > 2*most {
 			continue
 		}
-		if d := distance(fold, c.fold, most); d <= most {
+		if d, ok := name.Slips(fold, c.fold, most); ok {
 			hits = append(hits, hit{i, d})
 		}
 	}
@@ -119,36 +119,4 @@ func common(a, b []string) int {
 		}
 	}
 	return n
-}
-
-// distance is how many letters must be put in, taken out, changed or swapped
-// with their neighbour to make b of a (optimal string alignment); more than
-// most is most+1.
-func distance(a, b string, most int) int {
-	x, y := []rune(a), []rune(b)
-	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		least := i
-		for j := 1; j <= len(y); j++ {
-			change := 1
-			if x[i-1] == y[j-1] {
-				change = 0
-			}
-			d := min(last[j]+1, row[j-1]+1, last[j-1]+change)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				d = min(d, before[j-2]+1)
-			}
-			row[j] = d
-			least = min(least, d)
-		}
-		if least > most {
-			return most + 1
-		}
-		before, last, row = last, row, before
-	}
-	return min(last[len(y)], most+1)
 }

@@ -306,7 +306,7 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		case verdict:
 			fine = append(fine, r.Name)
 		case len(leave) > 0:
-			without = append(without, r.Name+" without "+strings.Join(leave, ", "))
+			without = append(without, r.Name+" (leave off "+strings.Join(leave, " and ")+")")
 		}
 	}
 	a.add(Fact{What: "suits", HasItems: true, Items: fine, From: FromBook, How: "no line lists it"})
@@ -330,6 +330,11 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			a.add(Fact{What: "recipes", HasItems: true, Items: parts, From: FromBook})
 		}
 	}
+	var guest []string
+	for _, x := range q.Allergen {
+		guest = append(guest, "without "+x.String())
+	}
+	a.Title = Title{Recipe: strings.Join(append(guest, q.Diet...), ", ")}
 	a.Recipe = nil
 	a.caution("allergens")
 }

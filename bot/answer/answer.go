@@ -24,6 +24,7 @@ type Answer struct {
 	Recipe *kb.Recipe // answered from; nil: none
 	Facts  []Fact
 	Words  []string // quoted from the book
+	Steps  int      // of a method: so many of Words are its steps, the rest its remedies
 	// Assumed, Cautions, Ask and Notes are message codes with their arguments.
 	Assumed  []Phrase
 	Cautions []Phrase

@@ -143,6 +143,7 @@ func method(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no method", r.Name)
 		return
 	}
+	a.Steps = len(r.Method)
 	for i := range r.Method {
 		st := &r.Method[i]
 		a.Words = append(a.Words, stepText(st))
@@ -153,7 +154,7 @@ func method(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 	}
 	for _, f := range r.If {
-		a.Words = append(a.Words, f.Fault+": "+f.Words)
+		a.Words = append(a.Words, "if "+f.Fault+": "+f.Words)
 	}
 	a.Title = s.title
 	a.add(s.facts...)

@@ -201,7 +201,7 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	sc := &t.Scale
 	v, ok := b.vesselOf(t)
 	if !ok {
-		if f := t.Recipe.Formula; f.Pieces.Sign() > 0 && !sc.All { // trays without a mould: its own pieces
+		if f := t.Recipe.Formula; f.Pieces.Sign() > 0 && sc.Kind == question.ScaleCells { // rings without a mould: its own pieces
 			t.Scale.Kind = question.ScalePieces
 			return b.size(a, t)
 		}

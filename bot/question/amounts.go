@@ -108,6 +108,9 @@ func (l *lattice) addUnit(i int, m quantity.Measure) {
 		if !ok || (len(s) == 1 && !after && s != "g" && s != "%") {
 			continue
 		}
+		if s == "in" && !after {
+			continue // a word, not inches: "in a 24 cm tin"
+		}
 		if s == "%" || u.Dim == quantity.Share {
 			continue // a cue
 		}

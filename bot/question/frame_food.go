@@ -62,6 +62,9 @@ func diet(w string) string {
 	return ""
 }
 
+// aboutAllergens are the words that make a food's name one of an allergen.
+var aboutAllergens = []cue{cueAllergen, cueContain, cueFree, cueShared, cueDiet, cueWithout, cueUses, cueMenu, cueIn, cueFor, cueNot, cueNo}
+
 // frameAllergens: what a recipe or ingredient contains; whom it suits.
 func frameAllergens(s *sense) []reading {
 	diets := s.any(cueDiet)
@@ -86,6 +89,9 @@ func frameAllergens(s *sense) []reading {
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed
 		}
+		if len(r.q.Items) > 0 && s.allergenBefore(r) {
+			continue // "pistachio ice cream" is one name
+		}
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
 		}
@@ -103,6 +109,13 @@ func frameAllergens(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// allergenBefore reports whether the name used follows an allergen's and no word asks for allergens.
+func (s *sense) allergenBefore(r reading) bool {
+	return !s.any(aboutAllergens...) && slices.ContainsFunc(s.names, func(i int) bool {
+		return r.used[i] && i > 0 && s.span(i-1).kind == spanAllergen && !s.l.tokens[s.span(i).from].breaks
+	})
 }
 
 // isAllergen reports whether the one name used is a word for an allergen.
@@ -131,8 +144,8 @@ func frameMenuFor(s *sense) []reading {
 	if len(r.q.Allergen) == 0 {
 		r.q.About = "diet"
 	}
-	if s.any(cueContain) && !s.any(cueFree, cueWithout, cueDiet) {
-		r.extra += 6 // "which dishes contain nuts"
+	if !s.any(cueFree, cueWithout, cueDiet, cueAllergen, cueNot, cueNo, cueCovers) {
+		return nil // "which recipes use walnut" asks for them, not for the others
 	}
 	if !s.any(cueUses, cueMenu) && !s.any(cueFree, cueWithout) {
 		r.extra += 5

@@ -119,6 +119,17 @@ func frameConvert(s *sense) []reading {
 				}
 			}
 			r.extra += 3
+			if sp.q.Q.Unit.Dim == quantity.Length && len(r.q.Items) > 0 {
+				continue // "apple tart in a 24 cm tin"
+			}
+			if !s.any(cueConvert, cueHowmuch, cueHowmany, cueWeigh) {
+				r.q.Guessed = true
+				for k := range s.p.spans {
+					if s.span(k).kind == spanUnused {
+						r.extra += 4 // it speaks of something else
+					}
+				}
+			}
 		}
 		out = append(out, r)
 	}
@@ -290,6 +301,9 @@ func (s *sense) itemsOrRecipe(w Want, about string) []reading {
 		out = append(out, s.start(w, about, p))
 	}
 	for _, i := range s.names {
+		if s.saysDish(i) {
+			continue // "the pear dish" is no pear
+		}
 		if it, ok := s.item(i); ok && it.Larder != nil {
 			r := s.reading(w, about)
 			r.consumes = plainCues

@@ -159,6 +159,8 @@ func (s *sense) oneOf(p pick) bool {
 		switch s.before(i) {
 		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma":
 			return true
+		case "a", "an":
+			return len(p.targets) == 1 && pieceWord(p.targets[0].Recipe) != "" // "what does a tuile weigh"
 		}
 	}
 	return false

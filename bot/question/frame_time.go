@@ -117,7 +117,7 @@ func frameLatest(s *sense) []reading {
 // frameRefused: food that stood too long; a change of the book.
 func frameRefused(s *sense) []reading {
 	var out []reading
-	if s.any(cueUnsafe) {
+	if s.any(cueUnsafe) || s.leftOut() {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany)
 		for i := range s.p.spans {
@@ -158,6 +158,32 @@ func frameRefused(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// leftOut reports whether somebody asks to leave a recipe out of the cold: "can
+// I leave the ganache out". How long one may be out, and leaving something out
+// of a recipe, are other questions.
+func (s *sense) leftOut() bool {
+	if s.any(cueHowlong, cueVerbOut, cueWithout) || len(s.quant) > 0 {
+		return false
+	}
+	at := -1
+	for i, t := range s.l.tokens {
+		switch t.plain {
+		case "leave", "leaving", "left", "keep", "keeping":
+			at = i
+		case "out":
+			if at < 0 || i-at > 6 || i+1 < len(s.l.tokens) && s.l.tokens[i+1].plain == "of" {
+				continue
+			}
+			for _, k := range s.names {
+				if sp := s.span(k); sp.from > at && sp.to <= i && s.l.recipeAt(sp) && !s.l.ingredientAt(sp) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // imperative reports whether the message is an order to change the book: "set

@@ -161,6 +161,7 @@ func (s *sense) modified(r reading) string {
 		switch {
 		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || s.span(i).names[0].part && !s.l.tokens[b.from].number):
 		case b.kind == spanCue && b.cues.has(cueModifier) && !b.cues.meets(r.consumes):
+		case b.kind == spanAllergen && !s.any(aboutAllergens...) && (b.allergen.Kind != "" || r.q.Targets[0].Part): // "pistachio ice cream" is another than the book's
 		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
 		default:
 			continue
@@ -568,7 +569,11 @@ func (s *sense) picks() []pick {
 			continue
 		}
 		opts := s.recipesOf(i, most)
+		dish := s.saysDish(i)
 		for _, o := range opts {
+			if dish && o.part && !o.recipe.Makes.IsCovers() {
+				o.cost += 2
+			}
 			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
 		}
 		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost) && !s.l.ingredientAt(s.span(i)) && s.opens(i)) {
@@ -615,6 +620,15 @@ func (s *sense) picks() []pick {
 		}
 	}
 	return slices.DeleteFunc(out, func(p pick) bool { return s.p.cost+p.cost > s.limit })
+}
+
+// saysDish reports whether "dish", "dessert" or "plate" follows span i.
+func (s *sense) saysDish(i int) bool {
+	switch s.after(i) {
+	case "dish", "dessert", "plate", "pudding":
+		return true
+	}
+	return false
 }
 
 // before returns the plain word that stands before span i, "" at a break or the start.

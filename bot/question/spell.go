@@ -4,6 +4,8 @@ import (
 	"sort"
 	"strings"
 	"unicode/utf8"
+
+	"tamis/kb/name"
 )
 
 // speller finds the words of the book and of the cues that a misspelt word may
@@ -121,7 +123,7 @@ func (s *speller) look(w string, most int, best map[int32]int) {
 		if n < 7 || utf8.RuneCountInString(s.words[i]) < 6 {
 			limit = min(limit, 1)
 		}
-		if d := distance(w, s.words[i], limit); d >= 0 {
+		if d, ok := name.Slips(w, s.words[i], limit); ok {
 			if old, seen := best[i]; !seen || d < old {
 				best[i] = d
 			}
@@ -143,44 +145,6 @@ func (s *speller) look(w string, most int, best map[int32]int) {
 			}
 		}
 	}
-}
-
-// distance is the number of slips (a letter more, less, other, or two swapped)
-// between a and b; −1 if more than limit.
-func distance(a, b string, limit int) int {
-	x, y := []rune(a), []rune(b)
-	if d := len(x) - len(y); d > limit || -d > limit {
-		return -1
-	}
-	var rows [3][44]int
-	prev2, prev, cur := &rows[0], &rows[1], &rows[2]
-	for j := 0; j <= len(y); j++ {
-		prev[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		cur[0] = i
-		low := i
-		for j := 1; j <= len(y); j++ {
-			c := 1
-			if x[i-1] == y[j-1] {
-				c = 0
-			}
-			v := min(prev[j]+1, cur[j-1]+1, prev[j-1]+c)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				v = min(v, prev2[j-2]+1)
-			}
-			cur[j] = v
-			low = min(low, v)
-		}
-		if low > limit {
-			return -1
-		}
-		prev2, prev, cur = prev, cur, prev2
-	}
-	if d := prev[len(y)]; d <= limit {
-		return d
-	}
-	return -1
 }
 
 // begun returns the words of the book's names that w begins, if they are few:

@@ -1,6 +1,7 @@
 package reply
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -176,7 +177,10 @@ func (w *Words) body(b *block, a *answer.Answer) {
 	case answer.FormMethod:
 		b.line(w.heading(a.Title))
 		for i, s := range a.Words {
-			b.line(quantity.Int(int64(i+1)).String() + "  " + s)
+			if i < a.Steps {
+				s = quantity.Int(int64(i+1)).String() + "  " + s
+			}
+			b.line(s)
 		}
 		w.lines(b, a)
 	case answer.FormChange:
@@ -228,6 +232,10 @@ func (w *Words) amounts(b *block, a *answer.Answer) {
 	for i := 0; i < len(a.Facts); i++ {
 		f := &a.Facts[i]
 		if isSize(f) {
+			continue
+		}
+		if f.HasItems {
+			w.set(b, f)
 			continue
 		}
 		s := f.Shown + " " + w.label(f.What)
@@ -292,12 +300,26 @@ func (w *Words) sets(b *block, a *answer.Answer) {
 		if !f.HasItems {
 			continue
 		}
-		items := strings.Join(f.Items, ", ")
-		if items == "" {
-			items = w.say("nothing")
+		if f.What == "suits in part" { // a comma between dishes and one between their parts look alike
+			b.line(w.label(f.What) + ":")
+			for _, it := range f.Items {
+				b.line("– " + it)
+			}
+			continue
 		}
-		b.line(w.label(f.What) + ": " + items)
+		if len(f.Items) == 0 && f.What == "contains" && slices.ContainsFunc(a.Facts, func(g answer.Fact) bool { return g.What == "not listed" }) {
+			continue // of what was asked; the rest it may well contain
+		}
+		w.set(b, f)
 	}
+}
+
+func (w *Words) set(b *block, f *answer.Fact) {
+	items := strings.Join(f.Items, ", ")
+	if items == "" {
+		items = w.say("nothing")
+	}
+	b.line(w.label(f.What) + ": " + items)
 }
 
 // convert writes the result, then what was asked.

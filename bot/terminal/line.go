@@ -2,7 +2,6 @@ package terminal
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -107,7 +106,7 @@ func Lines(ctx context.Context, a Asker, in io.Reader, w io.Writer, d Defaults, 
 	r := bufio.NewReaderSize(in, 64<<10)
 	for {
 		line, tooLong, err := readLine(r)
-		if len(bytes.TrimSpace(line)) > 0 || tooLong {
+		if len(line) > 0 || tooLong { // a blank line is no question and says so; the end of the input is no line
 			if werr := answerLine(ctx, a, line, tooLong, w, d, log); werr != nil {
 				return fmt.Errorf("writing an answer: %w", werr)
 			}

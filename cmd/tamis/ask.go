@@ -6,10 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tamis/bot"
 	"tamis/bot/answer"
 	"tamis/bot/terminal"
-	"tamis/kb/store"
 )
 
 func (p *program) askCommand() *cobra.Command {
@@ -31,19 +29,10 @@ func (p *program) askCommand() *cobra.Command {
 }
 
 func (p *program) ask(c *cobra.Command, args []string) error {
-	now, err := p.clock()
+	asker, now, m, err := p.asker(c.Context())
 	if err != nil {
 		return err
 	}
-	head, err := p.head(c.Context())
-	if err != nil {
-		return err
-	}
-	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
-	if err != nil {
-		return err
-	}
-	asker.Keep(p.kept, store.HowTerminal)
 	if p.json && len(args) == 1 && args[0] == "-" {
 		return terminal.Lines(c.Context(), asker, p.in, p.out, terminal.Defaults{Who: p.as, Role: p.role, Now: now}, p.log())
 	}
@@ -51,10 +40,7 @@ func (p *program) ask(c *cobra.Command, args []string) error {
 	if text == "" {
 		return useError{fmt.Errorf("what is the question? Write: tamis ask \"how much yolk for 3x ice cream base\"")}
 	}
-	m := bot.Message{Conversation: "terminal", Author: bot.AuthorID(p.as), Role: bot.Role(p.role), At: now(), Text: text}
-	if m.Author == "" && m.Role == "" {
-		m.Role = bot.Owner
-	}
+	m.At, m.Text = now(), text
 	r, err := terminal.Safely(c.Context(), asker, m)
 	if err != nil {
 		return err

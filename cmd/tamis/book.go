@@ -14,6 +14,7 @@ func (p *program) bookCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Check a house book, begin one, change it and look back",
+		Args:  cobra.NoArgs,
 		RunE:  func(c *cobra.Command, args []string) error { return c.Help() },
 	}
 	var asJSON bool

@@ -13,10 +13,8 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
-	"tamis/bot"
 	"tamis/bot/terminal"
 	"tamis/kb/name"
-	"tamis/kb/store"
 )
 
 func (p *program) chatCommand() *cobra.Command {
@@ -37,22 +35,9 @@ func (p *program) chatCommand() *cobra.Command {
 }
 
 func (p *program) chat(c *cobra.Command) error {
-	now, err := p.clock()
+	asker, now, who, err := p.asker(c.Context())
 	if err != nil {
 		return err
-	}
-	head, err := p.head(c.Context())
-	if err != nil {
-		return err
-	}
-	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
-	if err != nil {
-		return err
-	}
-	asker.Keep(p.kept, store.HowTerminal)
-	who := bot.Message{Conversation: "terminal", Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
-	if who.Author == "" && who.Role == "" {
-		who.Role = bot.Owner
 	}
 	look := terminal.Look{}
 	if out, ok := p.out.(*os.File); ok && term.IsTerminal(int(out.Fd())) {

@@ -15,6 +15,7 @@ import (
 	"tamis/bot"
 	"tamis/kb"
 	"tamis/kb/index"
+	"tamis/kb/store"
 )
 
 // program is one run: its streams, its settings and how it ends.
@@ -106,6 +107,29 @@ func (p *program) head(ctx context.Context) (bot.Head, error) {
 	}
 	p.kept = &keeper{p: p, r: s}
 	return p.kept.Head, nil
+}
+
+// asker opens the book and returns what answers from it, what tells the time,
+// and who is taken to ask: the owner where nobody is named.
+func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.Message, error) {
+	who := bot.Message{Conversation: "terminal", Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
+	if who.Author == "" && who.Role == "" {
+		who.Role = bot.Owner
+	}
+	now, err := p.clock()
+	if err != nil {
+		return nil, nil, who, err
+	}
+	head, err := p.head(ctx)
+	if err != nil {
+		return nil, nil, who, err
+	}
+	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
+	if err != nil {
+		return nil, nil, who, err
+	}
+	asker.Keep(p.kept, store.HowTerminal)
+	return asker, now, who, nil
 }
 
 // search looks words up in an index of the snapshot, made in memory when first
