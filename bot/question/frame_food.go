@@ -245,14 +245,11 @@ func frameContent(s *sense) []reading {
 					}
 				}
 			}
-			switch {
-			case s.any(cuePer100):
+			if s.any(cuePer100) {
 				r.q.Per = Per100
-			case s.any(cuePortion):
-				r.q.Per = PerCover
-			case s.any(cuePiece):
-				r.q.Per = PerPiece
-			case s.any(cueBatch, cueOnebatch) || sizedAny(r.q.Targets):
+			} else if per := s.per(); per != PerDefault {
+				r.q.Per = per
+			} else if sizedAny(r.q.Targets) {
 				r.q.Per = PerBatch
 			}
 			if !share && !energy && r.q.Per == PerDefault && !s.any(cueHowmuch) {
@@ -283,14 +280,7 @@ func frameCost(s *sense) []reading {
 		p := pick{targets: base.q.Targets}
 		for _, r := range s.sized(base, p) {
 			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
-			switch {
-			case s.any(cuePortion):
-				r.q.Per = PerCover
-			case s.any(cuePiece):
-				r.q.Per = PerPiece
-			case s.any(cueBatch, cueOnebatch):
-				r.q.Per = PerBatch
-			}
+			r.q.Per = s.per()
 			out = append(out, r)
 		}
 	}

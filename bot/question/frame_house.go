@@ -119,8 +119,8 @@ func frameConvert(s *sense) []reading {
 				}
 			}
 			r.extra += 3
-			if sp.q.Q.Unit.Dim == quantity.Length && len(r.q.Items) > 0 {
-				continue // "apple tart in a 24 cm tin"
+			if sp.q.Q.Unit.Dim == quantity.Length && len(r.q.Items) > 0 || s.any(cueOnly, cueMakeable, cueEnough) {
+				continue // "apple tart in a 24 cm tin", "only 300 g butter left"
 			}
 			if !s.any(cueConvert, cueHowmuch, cueHowmany, cueWeigh) {
 				r.q.Guessed = true

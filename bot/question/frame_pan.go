@@ -61,7 +61,8 @@ func (s *sense) strangePan() string {
 func framePan(s *sense) []reading {
 	at, pan := s.panOf()
 	now := at >= 0 && s.says("ask", "now") // "im at 1500"
-	if !now && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
+	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
+	if !now && !inPan && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
 	}
 	var out []reading
@@ -79,6 +80,9 @@ func framePan(s *sense) []reading {
 			r.used[at] = true
 		}
 		r.q.Craft.Kind = strange
+		if inPan && !s.any(cueReduce, cueLose, cueReading, cueTare, cueWeigh, cueTotal, cueStart) {
+			r.extra += 3
+		}
 		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
 		if s.any(cueLose) && !s.any(cueReading, cueTare) && len(s.quant) == 0 {
 			r.extra += 2 // all that boils off: frameEvaporated

@@ -383,8 +383,9 @@ func frameNow(s *sense) []reading {
 	for i := range s.p.spans {
 		switch sp := s.span(i); sp.kind {
 		case spanName:
-			if s.thingOf(i, kb.PanName) == nil {
-				return nil
+			t := s.thingOf(i, kb.PanName)
+			if t == nil || last.Thing == nil || t.Text != last.Thing.Text {
+				return nil // another pan: a reading of its own
 			}
 		case spanFactor, spanAllergen:
 			return nil

@@ -72,9 +72,19 @@ func frameFollow(s *sense) []reading {
 		if !marked {
 			r.extra = costFromTalk
 		}
+		if at, pan := s.panOf(); at >= 0 && last.Want == WantReading { // "in the wide pan"
+			r.q.Thing, r.used[at] = pan, true
+		}
 		return r
 	}
 	var out []reading
+	if per := s.per(); per != PerDefault && (last.Want == WantCost || last.Want == WantContent || last.Want == WantEnergy) && len(s.names) == 0 && len(s.quant) == 0 { // "and per cover"
+		r := base()
+		r.q.Per = per
+		r.consumes = r.consumes.with(cueCost)
+		r.extra--
+		out = append(out, r)
+	}
 	// another recipe, the rest as before
 	for _, p := range s.picks() {
 		if p.talk {
@@ -165,6 +175,19 @@ func frameFollow(s *sense) []reading {
 	return out
 }
 
+// per is what the message asks a figure for: a cover, a piece, a batch.
+func (s *sense) per() Per {
+	switch {
+	case s.any(cuePortion):
+		return PerCover
+	case s.any(cuePiece):
+		return PerPiece
+	case s.any(cueBatch, cueOnebatch):
+		return PerBatch
+	}
+	return PerDefault
+}
+
 // namesRecipe reports whether the question is about a recipe that is known.
 func (q *Question) namesRecipe() bool { return len(q.Targets) > 0 && q.Targets[0].Recipe != nil }
 
@@ -250,7 +273,7 @@ func frameChoice(s *sense) []reading {
 		return nil
 	}
 	n := s.ordinal()
-	if n == 0 {
+	if n == 0 && !s.asksAnew() {
 		n = s.named()
 	}
 	if n < 1 || n > len(s.ctx.Choices) {
@@ -277,6 +300,21 @@ func frameChoice(s *sense) []reading {
 	r.extra = -s.p.cost - 2*Margin // an answer to the question back before anything else
 	return []reading{r}
 }
+
+// asksAnew reports whether the message names a choice but asks something
+// that the pending question did not: "cost of 40 pear and sorrel".
+func (s *sense) asksAnew() bool {
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind == spanCue && sp.cues.meets(askCues) && !sp.cues.meets(s.ctx.Pending.cues) && !light(sp.cues) {
+			return true
+		}
+	}
+	return false
+}
+
+// askCues are the words that begin a question of their own.
+var askCues = cueSet{}.with(cueHowmuch, cueHowmany, cueHowlong, cueCost, cueAllergen, cueKeeps, cueTemp, cueMethod, cueTimer, cueUseby, cueReading)
 
 // ordinal reads "2", "the second", "number one".
 func (s *sense) ordinal() int {

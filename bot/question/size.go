@@ -123,11 +123,13 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		return s.item(j)
 	}
 	left := s.any(cueOnly, cueMakeable, cueWith, cueFrom, cueEnough, cueIn)
+	isLeft := false // "only 300 g butter left" is of the butter, never a size
 	given := func(it Item, j int, cost int) {
 		m, c := it.match(r.q.Targets[k].Recipe)
 		if m == noMatch {
 			return
 		}
+		isLeft = isLeft || s.any(cueOnly) && j == i+1
 		put(Scale{Kind: ScaleGiven, Given: []Given{{it, sp.q.Q}}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
 	}
 	switch sp.q.Q.Unit.Dim {
@@ -161,7 +163,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if s.any(cueOnly) {
 			cost += 4
 		}
-		put(Scale{Kind: kind, N: v}, cost)
+		if !isLeft {
+			put(Scale{Kind: kind, N: v}, cost)
+		}
 	case quantity.Count:
 		put(Scale{Kind: ScalePieces, N: sp.q.Q.N}, 0) // "90 pieces"
 		if it, ok := itemAt(next); ok && left {
