@@ -60,7 +60,7 @@ func (s *sense) strangePan() string {
 // framePan: what the pan must read, what is still to lose from a reading.
 func framePan(s *sense) []reading {
 	at, pan := s.panOf()
-	now := at >= 0 && s.says("ask", "now") // "im at 1500"
+	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	if !now && !inPan && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
