@@ -59,8 +59,30 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 			}
 		}
 		l.addUnit(i, m)
+		l.addPer(i, m)
 		l.addClock(i)
 	}
+}
+
+// addPer reads "per kilo" as one kilo.
+func (l *lattice) addPer(i int, m quantity.Measure) {
+	switch l.tokens[i].plain {
+	case "per", "each", "every", "pro", "par", "por":
+	default:
+		return
+	}
+	if i+1 == len(l.tokens) || l.tokens[i+1].breaks {
+		return
+	}
+	u, ok := m.UnitNamed(l.tokens[i+1].plain)
+	if !ok || u.Dim != quantity.Mass && u.Dim != quantity.Volume {
+		return
+	}
+	switch u.Symbol {
+	case "g", "mg", "ml":
+		return // a share, not a size
+	}
+	l.add(span{kind: spanQuantity, from: i, to: i + 2, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: one, Unit: u}}})
 }
 
 // labels reports whether the number at token i only tells which one: "table 12".

@@ -8,6 +8,7 @@ const (
 	costName       = 0  // a name written out in full
 	costBroken     = 8  // a name of several words, written out, that is read in pieces
 	costJoined     = 1  // a name joined or split: "icecream base"
+	costTurned     = 2  // the words of a name in another order: "tuile rye"
 	costCue        = 0  // words that tell what is asked; of equal costs fewer spans win
 	costForeign    = 1  // a cue of another language than English
 	costFix1       = 4  // one slip corrected in a name
@@ -19,6 +20,7 @@ const (
 	costPartWord   = 1  // each word left out of the name
 	costFiller     = 0  // words that say nothing
 	costLoose      = 2  // an English word that no frame asked for
+	costUnit       = 6  // a unit that nothing uses: "per kilo"
 	costLetter     = 1  // a single letter
 	costStrange    = 10 // a word in no list
 	costIngredient = 4  // a part of a recipe's name that is an ingredient's whole name
@@ -61,5 +63,5 @@ var cueWeights = map[cue]int{
 	cueReduce: 8, cueLose: 8, cueReading: 7, cueTimer: 9, cueLatest: 8, cueCost: 9, cueAllergen: 9, cueDiet: 9, cueEnergy: 9, cueUseby: 9, cueDensity: 9,
 	cuePlan: 6, cuePrep: 7, cueOrder: 6, cueStock: 7, cuePlating: 5, cueBalance: 8, cueGel: 5, cueUses: 8, cueExtra: 8, cueFewer: 5,
 	cueWhy: 9, cueMost: 9, cueModifier: 9, cueStart: 4, cueNet: 4, cueCapacity: 6, cueMethod: 5, cueTemp: 7, cueWent: 5, cueSetready: 5, cueYield: 3, cueFill: 4, cueMoulds: 4, cuePiece: 3, cuePortion: 3, cueBatch: 3, cueOven: 3,
-	cueNever: 6, cueNumber1: 2, cueMakeable: 7, cueEnough: 3, cueUsable: 7, cueTimes: 3,
+	cueNever: 6, cueNumber1: 2, cueMakeable: 7, cueEnough: 3, cueUsable: 7, cueTimes: 3, cueRescale: 8,
 }

@@ -127,6 +127,7 @@ const (
 	cueNet
 	cueWhy
 	cueMost
+	cueRescale
 )
 
 var cueNames = [...]string{
@@ -255,4 +256,5 @@ var cueNames = [...]string{
 	"net",
 	"why",
 	"most",
+	"rescale",
 }

@@ -100,6 +100,7 @@ func frameAmount(s *sense) []reading {
 			}
 			r.consumes = r.consumes.with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueAll, cueOnly, cueFill, cueMoulds, cueCovers, cuePortion, cuePiece,
 				cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)
+			s.rescaled(&r)
 			if sizedAny(r.q.Targets) || s.any(cueHowmuch, cueHowmany) {
 				r.consumes = r.consumes.with(cueMakeable)
 			}
@@ -219,6 +220,7 @@ func frameCard(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
 			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
+			s.rescaled(&r)
 			r = s.excluded(r)
 			if s.any(cueHowmuch, cueHowmany) {
 				r.extra++
@@ -255,6 +257,14 @@ func frameCard(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// rescaled uses up the words of "scale it up to 3 kg", which elsewhere mean a
+// change, a reduction or a scale.
+func (s *sense) rescaled(r *reading) {
+	if s.any(cueRescale) && sizedAny(r.q.Targets) {
+		r.consumes = r.consumes.with(cueRescale, cueChange, cueReduce, cueReading)
+	}
 }
 
 // excluded takes the names after "without" as left out.

@@ -181,6 +181,44 @@ var contentNames = map[string]Content{
 	"milk fat": {Name: "milk fat", Key: mix.MilkFat}, "fibre": {Name: "fibre", Key: mix.Fibre},
 }
 
+// unitOfCost reads the unit of "the kilo price" as the size that is priced.
+func (s *sense) unitOfCost(r *reading) {
+	if len(r.q.Targets) != 1 || sizedAny(r.q.Targets) {
+		return
+	}
+	for _, i := range s.units {
+		kind := ScaleMass
+		u := s.span(i).unit
+		switch u.Dim {
+		case quantity.Mass:
+		case quantity.Volume:
+			kind = ScaleVolume
+		default:
+			continue
+		}
+		r.q.Targets[0].Scale = Scale{Kind: kind, N: u.Factor(), Text: s.text(i)}
+		r.used[i] = true
+		return
+	}
+}
+
+// ofOne reads "a dome", where domes are what the recipe makes, as one of them.
+func (s *sense) ofOne(r *reading) {
+	if len(r.q.Targets) != 1 || sizedAny(r.q.Targets) || len(r.targets) != 1 {
+		return
+	}
+	before := s.before(r.targets[0])
+	if r.q.Per != PerDefault && !(r.q.Per == PerBatch && before == "one") { // "in one dome" is no batch
+		return
+	}
+	switch before {
+	case "a", "an", "one", "each", "1":
+		if m := r.q.Targets[0].Recipe.Makes; m != nil && !m.Count.IsZero() {
+			r.q.Per = PerPiece
+		}
+	}
+}
+
 // frameContent: fat, sugars, energy… of a recipe or ingredient.
 func frameContent(s *sense) []reading {
 	share := s.any(cuePercent, cuePer100)
@@ -260,6 +298,7 @@ func frameContent(s *sense) []reading {
 					r.extra += 9
 				}
 			}
+			s.ofOne(&r)
 			if share && r.q.Per == PerDefault {
 				r.q.Per = Per100
 			}
@@ -281,6 +320,8 @@ func frameCost(s *sense) []reading {
 		for _, r := range s.sized(base, p) {
 			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
 			r.q.Per = s.per()
+			s.unitOfCost(&r)
+			s.ofOne(&r)
 			out = append(out, r)
 		}
 	}

@@ -106,6 +106,9 @@ func (l *lattice) addCues() {
 				if i == j && l.tokens[i].plain == "no" && l.romance() { // "quantos ovos no bolo": in the
 					set = cueSet{}.with(cueIn)
 				}
+				if i == 0 && j == 0 && l.tokens[i].plain == "scale" && len(l.tokens) > 1 { // "scale sorbet to 3 kg"; a scale is read with "the" before it
+					set = set.with(cueRescale)
+				}
 				c := costCue
 				if n.lang != "en" {
 					c += costForeign
@@ -181,6 +184,14 @@ func (l *lattice) walkNames(i, j int, n *nameNode, cost int, note string) {
 	if t.plain != t.fold {
 		if m := n.next[t.plain]; m != nil {
 			l.walkNames(i, j+1, m, cost, note)
+		}
+	}
+	if j > i && (t.fold == "and" || t.plain == "n") { // "pear & sorrel", however the book joins them
+		if m := n.next["and"]; m != nil && t.plain == "n" {
+			l.walkNames(i, j+1, m, cost, note)
+		}
+		if t.plain != "and" {
+			l.walkNames(i, j+1, n, cost+costJoined, note)
 		}
 	}
 	if len(l.fixes[j]) == 0 || cost >= costFix2 {
@@ -351,6 +362,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	for _, id := range set {
 		e := &l.x.entries[id]
 		if len(e.words) <= j-i {
+			if e.Kind < kb.PanName && !l.inOrder(i, j, e.words) {
+				s.names = append(s.names, hit{id, cost + costTurned, false})
+			}
 			continue // written out: the trie has it
 		}
 		if e.Kind >= kb.PanName && j == i+1 && isCue(&l.tokens[i]) {
@@ -380,6 +394,17 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	}
 	s.cost += costSpan
 	l.add(s)
+}
+
+// inOrder reports whether tokens i to j hold the words in their order.
+func (l *lattice) inOrder(i, j int, words []string) bool {
+	k := 0
+	for ; i < j && k < len(words); i++ {
+		if l.tokens[i].fold == words[k] || l.tokens[i].plain == words[k] {
+			k++
+		}
+	}
+	return k == len(words)
 }
 
 // ingredientAt reports whether a span's words write out an ingredient's name.
@@ -466,6 +491,8 @@ func (l *lattice) addUnused() {
 			s.cost = costLetter
 		case l.counts(i):
 			s.cost = costLostName // "double" is no idle word
+		case l.isUnit(i):
+			s.cost = costUnit
 		case isFood(t) || l.isName(i):
 			s.cost, s.food = costFood, true
 		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 3:
@@ -484,6 +511,13 @@ func (l *lattice) addUnused() {
 // counts reports whether a factor begins at token i.
 func (l *lattice) counts(i int) bool {
 	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanFactor && s.to == i+1 })
+}
+
+// isUnit reports whether token i is a unit of mass or volume.
+func (l *lattice) isUnit(i int) bool {
+	return slices.ContainsFunc(l.starts[i], func(s span) bool {
+		return s.kind == spanUnit && s.to == i+1 && (s.unit.Dim == quantity.Mass || s.unit.Dim == quantity.Volume)
+	})
 }
 
 // isName reports whether token i by itself is a name of the book or the larder.

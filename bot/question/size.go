@@ -197,6 +197,12 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 	if next >= 0 && s.span(next).kind == spanCue {
 		cs = s.span(next).cues
 	}
+	switch {
+	case next == i+1 && s.span(next).strange && !s.l.tokens[s.span(next).from].breaks:
+		return // "3 qtz domes" may be three of anything
+	case !n.IsInt() && one.Less(n) && (cs.has(cueCovers) || rec != nil && rec.Makes != nil && rec.Makes.IsCovers()):
+		return // nobody serves 14.5 covers: a price, perhaps
+	}
 	// "40 dome 45", "3 sheets of dome 45"
 	if next >= 0 && s.span(next).kind == spanName {
 		if t := s.thingOf(next, kb.MouldName); t != nil {
@@ -349,7 +355,7 @@ func (s *sense) ahead(i int, isTarget func(int) bool) (at, loose int) {
 		switch sp := s.span(j); {
 		case isTarget(j):
 			return j, loose
-		case sp.kind == spanCue || sp.kind == spanUnused && !sp.food:
+		case sp.kind == spanCue || sp.kind == spanUnused && !sp.food && !sp.strange: // "3 qtz domes" may be 3 of anything
 			loose++
 		default:
 			return -1, 0

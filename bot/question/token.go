@@ -71,6 +71,10 @@ func tokenize(text string) []token {
 			flush(i)
 			out = append(out, token{start: i, end: i + n, plain: string(r), fold: string(r), breaks: breaks})
 			breaks = false
+		case r == '&' || r == '+':
+			flush(i)
+			out = append(out, token{start: i, end: i + n, plain: string(r), fold: "and", breaks: breaks})
+			breaks = false
 		case r == '×' || r == '*':
 			flush(i)
 			out = append(out, token{start: i, end: i + n, plain: "x", fold: "x", breaks: breaks})

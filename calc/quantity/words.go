@@ -95,7 +95,7 @@ thousand 1000 mil`)},
 var commonWords = wordSet("a an one demi demie mezza meia meio once due seize cent cents um uma un une una uno ein eine einen einem elf doze sei media medio mil mille null set tre half mezzo couple quarter")
 
 var (
-	dozens = wordSet("dozen dozens douzaine douzaines dutzend docena docenas dozzina dozzine duzia duzias")
+	dozens = wordSet("dozen dozens doz dz douzaine douzaines dutzend docena docenas dozzina dozzine duzia duzias")
 	halves = wordSet("half demi demie halb halbe halber halbes halben medio media mezzo mezza meio meia")
 	ands   = wordSet("and et und y e")
 	ones   = wordSet("a an one un une una uno ein eine einen um uma")
