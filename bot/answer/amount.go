@@ -81,9 +81,24 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 
 func title(ss []sized) Title {
 	t := ss[0].title
-	for _, s := range ss[1:] {
-		t.Recipe += " + " + s.title.Recipe
+	var each []string
+	same := true
+	for _, s := range ss {
+		each = append(each, s.title.Recipe)
+		same = same && s.title.Factor == t.Factor && s.title.Size == t.Size
 	}
+	if !same { // "12 covers" of the one and 20 of the other
+		for i, s := range ss {
+			switch {
+			case s.title.Size != "":
+				each[i] += " · " + s.title.Size
+			case s.title.Factor != "":
+				each[i] += " × " + s.title.Factor
+			}
+		}
+		t.Factor, t.Size = "", ""
+	}
+	t.Recipe = strings.Join(each, " + ")
 	return t
 }
 

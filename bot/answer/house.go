@@ -54,6 +54,9 @@ func makes(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			b.sizeError(a, r, err)
 			return
 		}
+		if q.Has("covers") || q.Has("portion") || strings.Contains(strings.ToLower(q.Say), "covers") {
+			a.add(b.coversOf(&s)...)
+		}
 		switch {
 		case q.Per == question.PerPiece:
 			if m, err := s.formula.PieceMass(); err == nil {

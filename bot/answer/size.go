@@ -146,7 +146,7 @@ func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
 // concerns reports whether a caution about scaling has to do with what was
 // asked: salt with the salt, not with the yolk.
 func concerns(q *question.Question, r *kb.Recipe, c scale.Caution) bool {
-	if q.Want != question.WantAmount {
+	if q.Want != question.WantAmount && q.Want != question.WantEnough {
 		return true
 	}
 	class := map[scale.Caution]scale.Class{scale.CautionLeavening: scale.ClassLeavening, scale.CautionSpice: scale.ClassSpice, scale.CautionSalt: scale.ClassSalt}[c]

@@ -16,7 +16,7 @@ type frame func(s *sense) []reading
 // frames in no particular order: costs decide.
 var frames = []frame{
 	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
-	frameThing, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
+	frameThing, frameEnough, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 	frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,

@@ -23,6 +23,7 @@ const (
 	WantMakes          // how much or many one batch makes, what a piece weighs
 	WantMakeable       // how much can be made from what is left
 	WantMoulds         // how many moulds or trays are filled
+	WantEnough         // whether what is there of an ingredient is enough
 	WantBatches        // how many batches of a machine
 	WantThing          // a pan, mould, machine, cold place or the house itself
 	WantConvert        // a quantity in another unit
@@ -91,6 +92,7 @@ type Question struct {
 	About   string   // answer-format's word
 	Targets []Target // the recipes asked about; more than one where several are named
 	Items   []Item   // the ingredients or parts asked for
+	Have    *Given   // what is there, of [WantEnough]
 	Exclude []Item   // "without the gel"
 	Parts   []string // only these parts of the recipe, folded
 	Unit    quantity.Unit
