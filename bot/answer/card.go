@@ -143,8 +143,14 @@ func method(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no method", r.Name)
 		return
 	}
-	a.Steps = len(r.Method)
-	for i := range r.Method {
+	first, last, ok := b.stepsAsked(a, q, r)
+	if !ok {
+		return
+	}
+	if a.Steps = len(r.Method); last-first < a.Steps {
+		a.Steps = 0 // one step is not numbered
+	}
+	for i := first; i < last; i++ {
 		st := &r.Method[i]
 		a.Words = append(a.Words, stepText(st))
 		if st.To != nil && st.To.Mass != nil && !s.one {
@@ -153,12 +159,44 @@ func method(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			a.add(f)
 		}
 	}
-	for _, f := range r.If {
-		a.Words = append(a.Words, "if "+f.Fault+": "+f.Words)
+	if a.Steps == len(r.Method) {
+		for _, f := range r.If {
+			a.Words = append(a.Words, "if "+f.Fault+": "+f.Words)
+		}
 	}
 	a.Title = s.title
 	a.add(s.facts...)
 	cautionsFor(a, q)
+}
+
+// stepsAsked are the steps that are asked for, from first up to last: all, one
+// by its number, or the one after another.
+func (b *Book) stepsAsked(a *Answer, q *question.Question, r *kb.Recipe) (first, last int, ok bool) {
+	n := len(r.Method)
+	switch {
+	case q.Step < 0:
+		return n - 1, n, true
+	case q.Step > n:
+		a.unknown("no such step", r.Name)
+		return 0, 0, false
+	case q.Step > 0:
+		return q.Step - 1, q.Step, true
+	case q.Next && len(q.Verbs) > 0:
+		for _, v := range q.Verbs {
+			for i := range r.Method {
+				if r.Method[i].Verb != v {
+					continue
+				}
+				if i+1 == n {
+					a.unknown("was last step", v, r.Name)
+					return 0, 0, false
+				}
+				q.Step = i + 2 // goes on from there
+				return i + 1, i + 2, true
+			}
+		}
+	}
+	return 0, n, true
 }
 
 // plating lists a plate in its order.

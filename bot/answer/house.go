@@ -1,7 +1,6 @@
 package answer
 
 import (
-	"slices"
 	"strings"
 	"time"
 
@@ -496,6 +495,10 @@ func (b *Book) itemDensity(it *question.Item) (quantity.Number, string, bool) {
 // density of an ingredient, or the mass of its piece.
 func density(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if len(q.Items) == 0 && len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		b.recipeDensity(a, q)
+		return
+	}
 	it := q.Items[0].Larder
 	if len(q.Content) > 0 && q.Content[0].Name == "bloom" {
 		n := *it.Bloom
@@ -532,6 +535,34 @@ func density(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Title = Title{Recipe: it.Name}
 }
 
+// recipeDensity is what the book states of a mix, with its overrun.
+func (b *Book) recipeDensity(a *Answer, q *question.Question) {
+	r := q.Targets[0].Recipe
+	add := func(what string, v *quantity.Quantity) {
+		if v != nil {
+			f := b.measured(what, *v)
+			f.Of, f.From = r.Name, FromBook
+			a.add(f)
+		}
+	}
+	if len(q.Content) > 0 {
+		add("overrun", r.Overrun)
+	}
+	add("density", r.Density)
+	switch {
+	case len(q.Content) > 0 && r.Overrun == nil:
+		a.unknown("no overrun", r.Name)
+		return
+	case len(q.Content) == 0:
+		if r.Density == nil {
+			a.unknown("no density", r.Name)
+			return
+		}
+		add("overrun", r.Overrun)
+	}
+	a.Title = Title{Recipe: r.Name}
+}
+
 // originOf is an origin as a fact says it.
 func originOf(o larder.Origin) (from, source string) {
 	switch o.From {
@@ -543,65 +574,6 @@ func originOf(o larder.Origin) (from, source string) {
 		return FromLarder, ""
 	}
 	return FromLarder, o.Source
-}
-
-// uses: which recipes use something, directly and through links.
-func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
-	a.Form = FormSets
-	if len(q.Items) == 0 {
-		b.listing(a, q)
-		return
-	}
-	direct := b.using(q.Items)
-	if len(direct) == 0 {
-		a.unknown("not used", strings.Join(itemTexts(q.Items), ", "))
-		return
-	}
-	var names, through []string
-	for _, r := range direct {
-		names = append(names, r.Name)
-	}
-	seen := map[*kb.Recipe]bool{}
-	for _, r := range direct {
-		seen[r] = true
-	}
-	queue := slices.Clone(direct)
-	for len(queue) > 0 {
-		r := queue[0]
-		queue = queue[1:]
-		for _, u := range r.UsedIn {
-			if !seen[u] {
-				seen[u] = true
-				through = append(through, u.Name)
-				queue = append(queue, u)
-			}
-		}
-	}
-	slices.Sort(names)
-	slices.Sort(through)
-	a.add(Fact{What: "recipes", HasItems: true, Items: names, From: FromBook, How: strings.Join(itemTexts(q.Items), " + ")})
-	if len(through) > 0 {
-		a.add(Fact{What: "through parts", HasItems: true, Items: through, From: FromBook})
-	}
-	a.Title = Title{Recipe: strings.Join(itemTexts(q.Items), " + ")}
-}
-
-// using are the recipes in which all items stand on a line.
-func (b *Book) using(items []question.Item) []*kb.Recipe {
-	var out []*kb.Recipe
-	for _, r := range b.Snap.Recipes {
-		all := true
-		for i := range items {
-			if lines, _ := items[i].Matches(r); len(lines) == 0 {
-				all = false
-				break
-			}
-		}
-		if all {
-			out = append(out, r)
-		}
-	}
-	return out
 }
 
 // usable: what is left after trimming, or what to buy for a trimmed mass.

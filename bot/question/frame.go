@@ -221,6 +221,9 @@ func frameCard(s *sense) []reading {
 		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
 			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
 			s.rescaled(&r)
+			if s.any(cueWeigh) && !s.any(cueCard, cueAll, cueIngredients) { // "what do 40 domes weigh"
+				r.extra += 2
+			}
 			r = s.excluded(r)
 			if s.any(cueHowmuch, cueHowmany) {
 				r.extra++
@@ -301,29 +304,6 @@ func (s *sense) excluded(r reading) reading {
 		r.consumes = r.consumes.with(cueWithout, cueNot)
 	}
 	return r
-}
-
-// frameMethod: the steps.
-func frameMethod(s *sense) []reading {
-	if !s.any(cueMethod, cueNextstep, cuePlating) {
-		return nil
-	}
-	var out []reading
-	for _, p := range s.picks() {
-		about := "lookup"
-		if s.any(cuePlating) && !s.any(cueMethod, cueNextstep) {
-			about = "plating"
-		}
-		r := s.start(WantMethod, about, p)
-		r.q.Next = s.any(cueNextstep)
-		r.consumes = r.consumes.or(verbCues).with(cueMethod, cueNextstep, cuePlating, cueCard, cueAll, cueOven, cueStir)
-		if s.any(cueNextstep) {
-			r.q.Verbs = s.verbs()
-		}
-		s.absorb(&r)
-		out = append(out, s.sized(r, p)...)
-	}
-	return out
 }
 
 // frameParts: what is in it, names only.
@@ -435,9 +415,8 @@ func frameMakes(s *sense) []reading {
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
-			if s.oneOf(p) && s.any(cueWeigh) && !s.any(cueTotal, cueBatch, cueOnebatch) {
-				r.q.Per = PerPiece // "what does one tuile weigh"
-				r.q.Targets[0].Scale = Scale{}
+			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
+				s.ofOne(&r)
 			}
 			if s.any(cuePiece, cuePortion) {
 				r.q.Per = PerPiece

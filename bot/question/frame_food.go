@@ -144,6 +144,9 @@ func frameMenuFor(s *sense) []reading {
 	if len(r.q.Allergen) == 0 {
 		r.q.About = "diet"
 	}
+	if slices.ContainsFunc(s.allergens, s.wished) {
+		return nil // "anything with walnut and no egg"
+	}
 	if !s.any(cueFree, cueWithout, cueDiet, cueAllergen, cueNot, cueNo, cueCovers) {
 		return nil // "which recipes use walnut" asks for them, not for the others
 	}
@@ -152,6 +155,27 @@ func frameMenuFor(s *sense) []reading {
 	}
 	r.q.Free = true
 	return []reading{r}
+}
+
+// wished reports whether the allergen of span i is asked for, not avoided:
+// "something with walnut".
+func (s *sense) wished(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		sp := s.span(j)
+		if sp.kind != spanCue {
+			return false
+		}
+		if sp.cues.meets(cueSet{}.with(cueWithout, cueNot, cueNo, cueFree, cueAllergen)) {
+			return false
+		}
+		if sp.cues.has(cueWith) {
+			return true
+		}
+		if w := s.l.tokens[sp.to-1].plain; sp.cues.has(cueUses) && (w == "with" || w == "using" || w == "contains" || w == "has") {
+			return true
+		}
+	}
+	return false
 }
 
 // contents are the components that a question may ask for, by their cue.
@@ -204,17 +228,21 @@ func (s *sense) unitOfCost(r *reading) {
 
 // ofOne reads "a dome", where domes are what the recipe makes, as one of them.
 func (s *sense) ofOne(r *reading) {
-	if len(r.q.Targets) != 1 || sizedAny(r.q.Targets) || len(r.targets) != 1 {
+	if len(r.q.Targets) != 1 || len(r.targets) != 1 {
 		return
 	}
-	before := s.before(r.targets[0])
-	if r.q.Per != PerDefault && !(r.q.Per == PerBatch && before == "one") { // "in one dome" is no batch
+	t := &r.q.Targets[0]
+	if t.Scale.Kind != ScaleNone && (t.Scale.Kind == ScaleFactor || !t.Scale.N.Equal(one)) {
 		return
 	}
-	switch before {
-	case "a", "an", "one", "each", "1":
-		if m := r.q.Targets[0].Recipe.Makes; m != nil && !m.Count.IsZero() {
+	switch w := s.before(r.targets[0]); w {
+	case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma", "a", "an", "each":
+		if r.q.Per != PerDefault && !(r.q.Per == PerBatch && w == "one") { // "in one dome" is no batch
+			return
+		}
+		if m := t.Recipe.Makes; m != nil && !m.Count.IsZero() {
 			r.q.Per = PerPiece
+			t.Scale = Scale{}
 		}
 	}
 }

@@ -188,6 +188,18 @@ func (s *sense) bareUnit() []reading {
 // frameDensity: g/ml of an ingredient, or what a piece of it weighs.
 func frameDensity(s *sense) []reading {
 	var out []reading
+	overrun := strings.Contains(s.l.folded(), "overrun")
+	if s.any(cueDensity) || overrun {
+		for _, p := range s.picks() {
+			r := s.start(WantDensity, "lookup", p)
+			r.consumes = r.consumes.with(cueDensity, cueHowmuch, cueWeigh)
+			if overrun {
+				r.q.Content = []Content{{Name: "overrun"}}
+				r.consumes = r.consumes.with(cueBalance)
+			}
+			out = append(out, r)
+		}
+	}
 	for _, i := range s.names {
 		it, ok := s.item(i)
 		if !ok || it.Larder == nil {
@@ -237,9 +249,27 @@ func frameUses(s *sense) []reading {
 	r.consumes = plainCues.with(cueUses, cueContain, cueHowmany, cueIngredients, cueCard, cueWhere, cueOr)
 	for _, i := range s.names {
 		if it, ok := s.item(i); ok {
+			if s.negated(i) {
+				r.q.Exclude = append(r.q.Exclude, it)
+			} else {
+				r.q.Items = append(r.q.Items, it)
+			}
 			r.used[i] = true
-			r.q.Items = append(r.q.Items, it)
 		}
+	}
+	if len(r.q.Items) > 0 {
+		for _, i := range s.allergens { // "with pear but no egg"
+			if s.negated(i) || s.barred(i) {
+				r.used[i] = true
+				r.q.Allergen = append(r.q.Allergen, s.span(i).allergen)
+			}
+		}
+		if len(r.q.Allergen)+len(r.q.Exclude) > 0 {
+			r.consumes = r.consumes.with(cueWithout, cueNot, cueNo, cueFree)
+		}
+	}
+	if len(r.q.Items) == 0 && len(r.q.Exclude) > 0 {
+		return nil
 	}
 	if len(r.q.Items) == 0 {
 		for i := range s.p.spans {
@@ -265,6 +295,26 @@ func frameUses(s *sense) []reading {
 		}
 	}
 	return []reading{r}
+}
+
+// barred reports whether the allergen of span i is one to avoid: "no egg", "egg free".
+func (s *sense) barred(i int) bool {
+	if j := i + 1; j < len(s.p.spans) && s.span(j).kind == spanCue && s.span(j).cues.has(cueFree) {
+		return true
+	}
+	for j := i - 1; j >= 0; j-- {
+		sp := s.span(j)
+		if sp.kind != spanCue && sp.kind != spanAllergen {
+			return false
+		}
+		if sp.cues.meets(cueSet{}.with(cueWithout, cueNot, cueNo, cueFree)) {
+			return true
+		}
+		if sp.cues.meets(cueSet{}.with(cueWith, cueUses)) {
+			return false
+		}
+	}
+	return false
 }
 
 // frameUsable: peeled or trimmed against bought.

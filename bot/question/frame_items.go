@@ -149,19 +149,3 @@ func (s *sense) itself(r reading, i int) bool {
 		return slices.ContainsFunc(r.q.Targets, func(t Target) bool { return t.Recipe == o.recipe })
 	})
 }
-
-// oneOf reports whether "one", "a single" or 1 stands right before the recipe.
-func (s *sense) oneOf(p pick) bool {
-	for _, i := range p.spans {
-		if i < 0 {
-			continue
-		}
-		switch s.before(i) {
-		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma":
-			return true
-		case "a", "an":
-			return len(p.targets) == 1 && pieceWord(p.targets[0].Recipe) != "" // "what does a tuile weigh"
-		}
-	}
-	return false
-}

@@ -136,6 +136,9 @@ func frameSteps(s *sense) []reading {
 		}
 		r.q.Place = s.place()
 		s.usePlace(&r)
+		if s.mustFreeze() {
+			r.q.Place = ""
+		}
 		for _, i := range s.names {
 			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
 				r.used[i] = true
@@ -154,6 +157,21 @@ func frameSteps(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// mustFreeze reports whether it is asked how long something has to be in the
+// freezer, not how long it may.
+func (s *sense) mustFreeze() bool {
+	return slices.ContainsFunc(s.p.spans, func(sp span) bool {
+		if sp.kind != spanCue || !sp.cues.has(cueVerbFreeze) {
+			return false
+		}
+		switch s.l.tokens[sp.from].plain {
+		case "need", "needs", "must", "has", "have":
+			return true
+		}
+		return false
+	})
 }
 
 // absorb passes over the names of the recipe's own lines: "what do I take the sugar to".

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 	"tamis/kb/name"
 )
 
@@ -86,13 +87,17 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	// another recipe, the rest as before
-	for _, p := range s.picks() {
+	for _, p := range append(s.picks(), s.oneLike(last)...) {
 		if p.talk {
 			continue
 		}
 		r := base()
 		r.extra += p.cost
-		if last.namesRecipe() && p.targets[0].Part && sharesWord(p.targets[0].Recipe.Name, last.Targets[0].Recipe.Name) {
+		if s.after(p.spans[0]) == "one" && last.namesRecipe() && !sameHead(p.targets[0].Recipe, last.Targets[0].Recipe) {
+			r.extra += 6 // "the brown butter one" is an ice cream after an ice cream
+		}
+		line := s.lineOf(last, p.spans[0])
+		if last.namesRecipe() && p.targets[0].Part && !line && sharesWord(p.targets[0].Recipe.Name, last.Targets[0].Recipe.Name) {
 			r.extra -= costPart // "the walnut one": of the same kind as the last
 		}
 		for _, i := range p.spans {
@@ -115,8 +120,12 @@ func frameFollow(s *sense) []reading {
 		if !marked {
 			r.extra++
 		}
-		if last.Want == WantAmount && !s.any(cueSame) && s.lineOf(last, p.spans[0]) {
+		switch {
+		case !line || s.any(cueSame):
+		case last.Want == WantAmount:
 			r.extra += 3 // "what about the sponge": of the same plate
+		case last.Want == WantCard && s.any(cueOnly):
+			r.extra += 6 // "just the gel"
 		}
 		out = append(out, s.resized(r, p)...)
 	}
@@ -134,6 +143,15 @@ func frameFollow(s *sense) []reading {
 					}
 					out = append(out, rr)
 				}
+			}
+		}
+		if last.Want == WantCard && s.any(cueOnly) { // "just the gel" of the list
+			r := base()
+			r.q.Want, r.q.Items, r.q.Exclude = WantAmount, nil, nil
+			r.consumes = r.consumes.with(cueOnly)
+			if r, some := s.restItems(r); some {
+				r.extra -= 2
+				out = append(out, r)
 			}
 		}
 	} else if len(s.units) > 0 || last.Want == WantConvert {
@@ -190,6 +208,35 @@ func (s *sense) per() Per {
 
 // namesRecipe reports whether the question is about a recipe that is known.
 func (q *Question) namesRecipe() bool { return len(q.Targets) > 0 && q.Targets[0].Recipe != nil }
+
+// oneLike are the recipes that "the brown butter one" means after one of the
+// same kind: those words in the name, and the last word of the last recipe's.
+func (s *sense) oneLike(last *Question) []pick {
+	if !last.namesRecipe() {
+		return nil
+	}
+	var out []pick
+	for _, i := range s.names {
+		if s.after(i) != "one" {
+			continue
+		}
+		typed := name.Words(s.text(i))
+		for _, r := range s.l.x.recipes {
+			words := name.Words(r.Name)
+			has := func(w string) bool { return slices.Contains(words, w) }
+			if len(words) > len(typed) && r != last.Targets[0].Recipe && sameHead(r, last.Targets[0].Recipe) && !slices.ContainsFunc(typed, func(w string) bool { return !has(w) }) {
+				out = append(out, pick{targets: []Target{{Recipe: r}}, spans: []int{i}, cost: 1})
+			}
+		}
+	}
+	return out
+}
+
+// sameHead reports whether two recipes' names end in the same word.
+func sameHead(a, b *kb.Recipe) bool {
+	x, y := name.Words(a.Name), name.Words(b.Name)
+	return len(x) > 0 && len(y) > 0 && x[len(x)-1] == y[len(y)-1]
+}
 
 // sharesWord reports whether two names have a word in common.
 func sharesWord(a, b string) bool {

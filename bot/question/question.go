@@ -110,7 +110,8 @@ type Question struct {
 	Core     bool
 	Oven     bool
 	Place    string             // "fridge", "freezer": asked of one place
-	Next     bool               // the next step
+	Next     bool               // the step after that of Verbs, or after the last one told
+	Step     int                // the number of a step, from 1; −1: the last; 0: all
 	Net      bool               // the pan's content, its tare taken off
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long

@@ -1,0 +1,124 @@
+package answer
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/allergen"
+	"tamis/kb"
+)
+
+// uses: which recipes use something, directly and through links.
+func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
+	a.Form = FormSets
+	if len(q.Items) == 0 {
+		b.listing(a, q)
+		return
+	}
+	direct := b.using(q.Items)
+	if len(direct) == 0 {
+		a.unknown("not used", strings.Join(itemTexts(q.Items), ", "))
+		return
+	}
+	if len(q.Allergen)+len(q.Exclude) > 0 {
+		b.usesWithout(a, q, direct)
+		return
+	}
+	var names, through []string
+	for _, r := range direct {
+		names = append(names, r.Name)
+	}
+	seen := map[*kb.Recipe]bool{}
+	for _, r := range direct {
+		seen[r] = true
+	}
+	queue := slices.Clone(direct)
+	for len(queue) > 0 {
+		r := queue[0]
+		queue = queue[1:]
+		for _, u := range r.UsedIn {
+			if !seen[u] {
+				seen[u] = true
+				through = append(through, u.Name)
+				queue = append(queue, u)
+			}
+		}
+	}
+	slices.Sort(names)
+	slices.Sort(through)
+	a.add(Fact{What: "recipes", HasItems: true, Items: names, From: FromBook, How: strings.Join(itemTexts(q.Items), " + ")})
+	if len(through) > 0 {
+		a.add(Fact{What: "through parts", HasItems: true, Items: through, From: FromBook})
+	}
+	a.Title = Title{Recipe: strings.Join(itemTexts(q.Items), " + ")}
+}
+
+// usesWithout: which of the recipes that use something, themselves or in a
+// part, hold none of what is to be avoided.
+func (b *Book) usesWithout(a *Answer, q *question.Question, direct []*kb.Recipe) {
+	var excluded []allergen.Allergen
+	for _, x := range q.Allergen {
+		excluded = append(excluded, allergen.Allergen{Name: x.Name, Kind: x.Kind})
+	}
+	with := slices.Clone(direct)
+	for i := 0; i < len(with); i++ {
+		for _, u := range with[i].UsedIn {
+			if !slices.Contains(with, u) {
+				with = append(with, u)
+			}
+		}
+	}
+	var fine, unknown []string
+	for _, r := range with {
+		if slices.ContainsFunc(q.Exclude, func(it question.Item) bool {
+			lines, _ := it.Matches(r)
+			return len(lines) > 0 || it.Nested(r)
+		}) {
+			continue
+		}
+		switch ok, _, open := b.suitsGuest(r, excluded, nil); {
+		case ok && open:
+			unknown = append(unknown, r.Name)
+		case ok:
+			fine = append(fine, r.Name)
+		}
+	}
+	slices.Sort(fine)
+	slices.Sort(unknown)
+	title := strings.Join(itemTexts(q.Items), " + ")
+	for _, x := range q.Allergen {
+		title += ", without " + x.String()
+	}
+	for i := range q.Exclude {
+		title += ", without " + q.Exclude[i].Text
+	}
+	a.add(Fact{What: "recipes", HasItems: true, Items: fine, From: FromBook, How: title})
+	if len(unknown) > 0 {
+		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
+	}
+	a.Title = Title{Recipe: title}
+	a.Recipe = nil
+	if len(excluded) > 0 {
+		a.caution("allergens")
+	}
+}
+
+// using are the recipes in which all items stand on a line.
+func (b *Book) using(items []question.Item) []*kb.Recipe {
+	var out []*kb.Recipe
+	for _, r := range b.Snap.Recipes {
+		all := true
+		for i := range items {
+			if lines, _ := items[i].Matches(r); len(lines) == 0 {
+				all = false
+				break
+			}
+		}
+		if all {
+			out = append(out, r)
+		}
+	}
+	return out
+}
