@@ -114,6 +114,9 @@ func frameAmount(s *sense) []reading {
 				r.extra++
 				r.q.Guessed = r.q.Targets[0].Part
 			}
+			if len(r.q.Items) > 1 && !r.q.Lost && !slices.ContainsFunc(r.q.Items, func(it Item) bool { m, _ := it.match(r.q.Targets[0].Recipe); return m == noMatch }) {
+				r.q.Guessed = false // "yolk, cream, sugar for the domes": one guess may be wrong, not all
+			}
 			if p.talk && !sizedAny(r.q.Targets) {
 				for k := range r.q.Targets {
 					r.q.Targets[k].Scale = s.ctx.Targets[k].Scale

@@ -114,7 +114,7 @@ func frameConvert(s *sense) []reading {
 		}
 		if !r.q.HasUnit {
 			if len(r.q.Items) == 0 && !s.any(cueConvert) {
-				if sp.q.Q.Unit.Dim != quantity.Temperature {
+				if sp.q.Q.Unit.Dim != quantity.Temperature && !(len(s.p.spans) == 1 && foreignUnit(sp.q.Q.Unit)) {
 					continue
 				}
 			}
@@ -134,6 +134,15 @@ func frameConvert(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// foreignUnit reports whether a unit by itself asks to be converted: "16 oz".
+func foreignUnit(u quantity.Unit) bool {
+	switch u.Symbol {
+	case "oz", "lb", "fl oz", "cup", "cups", "pint", "quart", "gallon", "tbsp", "tsp":
+		return true
+	}
+	return false
 }
 
 // countOf reports whether number i counts an ingredient that is to be weighed: "12 eggs in oz".

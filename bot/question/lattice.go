@@ -139,9 +139,14 @@ func (l *lattice) addPieceWords() {
 		default:
 			continue
 		}
-		if !l.isName(i) {
-			l.add(span{kind: spanCue, from: i, to: i + 1, cost: 1, cues: cueSet{}.with(cuePiece)})
+		cost := 1
+		switch name := l.isName(i); {
+		case name && (l.tokens[i].fold == "yolk" || l.tokens[i].fold == "white" || l.tokens[i].fold == "leaf"):
+			continue
+		case name:
+			cost++ // "3 sticks of butter", where cinnamon is counted in sticks
 		}
+		l.add(span{kind: spanCue, from: i, to: i + 1, cost: cost, cues: cueSet{}.with(cuePiece)})
 	}
 }
 
@@ -495,7 +500,7 @@ func (l *lattice) addUnused() {
 			s.cost = costUnit
 		case isFood(t) || l.isName(i):
 			s.cost, s.food = costFood, true
-		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 3:
+		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 2:
 			s.cost = costNameWord
 		case isEnglish(t) || cues().words[t.fold] || cues().words[t.plain]:
 			s.cost = costLoose

@@ -101,7 +101,11 @@ func (s *sense) finish(r reading) *Question {
 			}
 		case spanCue:
 			if !r.used[i] && !sp.cues.meets(r.consumes) {
-				q.Cost += lightest(sp.cues)
+				c := lightest(sp.cues)
+				if sp.to == sp.from+1 && sp.cues.meets(verbCues) && len(s.l.x.byWord[s.l.tokens[sp.from].fold]) > 0 {
+					c = max(c, costLostName) // "gel" is a verb too
+				}
+				q.Cost += c
 			}
 		case spanName:
 			if !r.used[i] && s.negated(i) {
