@@ -3,6 +3,7 @@ package kb
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"sync"
 
 	"tamis/kb/larder"
@@ -182,15 +183,55 @@ func (s *Snapshot) allNames() []Name {
 			}
 		}
 	}
+	builtIn := map[*larder.Item]bool{}
+	for _, it := range larder.BuiltIn() {
+		builtIn[it] = true
+	}
+	here := make(map[*larder.Item]bool, len(builtIn))
 	for _, it := range s.Larder.Items() {
+		if builtIn[it] {
+			here[it] = true
+			continue
+		}
 		all = append(all, Name{Text: it.Name, Kind: IngredientName, Item: it, InBook: inBook[it]})
 		for _, a := range it.Also {
 			all = append(all, Name{Text: a, Kind: IngredientAlias, Item: it, InBook: inBook[it]})
 		}
 	}
 	all = append(all, houseOf(s.House)...)
+	for i := range all {
+		all[i].Fold = name.Fold(all[i].Text)
+	}
 	slices.SortStableFunc(all, func(a, b Name) int { return cmp.Compare(a.Kind, b.Kind) })
-	return byName(all, func(n Name) string { return n.Text })
+	return withSpellings(byName(all, func(n Name) string { return n.Text }), here, inBook)
+}
+
+// withSpellings merges the names of the built-in items, which lie ready in
+// order, into those of the book.
+func withSpellings(book []Name, here, inBook map[*larder.Item]bool) []Name {
+	spellings := larder.Spellings()
+	out := make([]Name, 0, len(book)+len(spellings))
+	plain := make([]string, len(book))
+	for i := range book {
+		plain[i] = name.Plain(book[i].Text)
+	}
+	at := 0
+	for i := range spellings {
+		sp := &spellings[i]
+		if !here[sp.Item] {
+			continue
+		}
+		n := Name{Text: sp.Text, Fold: sp.Fold, Kind: IngredientName, Item: sp.Item, InBook: inBook[sp.Item]}
+		if sp.Alias {
+			n.Kind = IngredientAlias
+		}
+		for at < len(book) && cmp.Or(strings.Compare(plain[at], sp.Plain), strings.Compare(book[at].Text, sp.Text), cmp.Compare(book[at].Kind, n.Kind)) <= 0 {
+			out = append(out, book[at])
+			at++
+		}
+		out = append(out, n)
+	}
+	return append(out, book[at:]...)
 }
 
 func houseOf(h *recipe.House) []Name {

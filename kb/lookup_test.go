@@ -8,6 +8,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 func lookupBook(t testing.TB) *kb.Snapshot {
@@ -103,8 +104,17 @@ func TestLookups(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	s := lookupBook(t)
+	all := s.Names()
+	for i, n := range all {
+		if n.Fold != name.Fold(n.Text) {
+			t.Errorf("%q is folded as %q", n.Text, n.Fold)
+		}
+		if i > 0 && (name.Plain(all[i-1].Text) > name.Plain(n.Text) || all[i-1].Text == n.Text && all[i-1].Kind > n.Kind) {
+			t.Errorf("%q stands before %q", all[i-1].Text, n.Text)
+		}
+	}
 	var got []string
-	for _, n := range s.Names() {
+	for _, n := range all {
 		// The built-in larder has names of its own; they are not this test's.
 		if n.Item != nil && !n.Item.House {
 			continue

@@ -90,6 +90,7 @@ const (
 // Name is one name of the book with what it stands for.
 type Name struct {
 	Text   string // as written
+	Fold   string // folded
 	Kind   NameKind
 	Recipe *Recipe      // RecipeName, RecipeAlias
 	Out    *OutRecipe   // OutName

@@ -240,13 +240,13 @@ func (s *sense) useAll(r *reading, kinds ...string) {
 
 // houseItem is the house's own ingredient of that folded name, nil if there is none.
 func (s *sense) houseItem(folded string) *larder.Item {
-	n := s.l.x.root
+	at, ok := int32(0), true
 	for _, w := range strings.Fields(folded) {
-		if n = n.next[w]; n == nil {
+		if at, ok = s.l.x.next(at, w); !ok {
 			return nil
 		}
 	}
-	for _, id := range n.entries {
+	for _, id := range s.l.x.nodes[at].entries {
 		if it := s.l.x.entries[id].Item; it != nil && it.House {
 			return it
 		}

@@ -153,7 +153,7 @@ func (l *lattice) addPieceWords() {
 // addNames finds names written out, in any order of their percentage, joined or split.
 func (l *lattice) addNames() {
 	for i := range l.tokens {
-		l.walkNames(i, i, l.x.root, 0, "")
+		l.walkNames(i, i, 0, 0, "")
 		joined := ""
 		for j := i; j < len(l.tokens) && j < i+5; j++ {
 			if j > i && l.tokens[j].breaks {
@@ -175,35 +175,36 @@ func (l *lattice) addNames() {
 }
 
 // walkNames follows the name trie from token j; cost and note carry corrections made on the way.
-func (l *lattice) walkNames(i, j int, n *nameNode, cost int, note string) {
+func (l *lattice) walkNames(i, j int, at int32, cost int, note string) {
+	n := &l.x.nodes[at]
 	if j > i && len(n.entries) > 0 {
 		l.addHits(i, j, n.entries, cost, false, note)
 	}
-	if j == len(l.tokens) || len(n.next) == 0 || j > i && l.tokens[j].breaks {
+	if j == len(l.tokens) || !n.inner || j > i && l.tokens[j].breaks {
 		return
 	}
 	t := &l.tokens[j]
-	if m := n.next[t.fold]; m != nil {
+	if m, ok := l.x.next(at, t.fold); ok {
 		l.walkNames(i, j+1, m, cost, note)
 	}
 	if t.plain != t.fold {
-		if m := n.next[t.plain]; m != nil {
+		if m, ok := l.x.next(at, t.plain); ok {
 			l.walkNames(i, j+1, m, cost, note)
 		}
 	}
 	if j > i && (t.fold == "and" || t.plain == "n") { // "pear & sorrel", however the book joins them
-		if m := n.next["and"]; m != nil && t.plain == "n" {
+		if m, ok := l.x.next(at, "and"); ok && t.plain == "n" {
 			l.walkNames(i, j+1, m, cost, note)
 		}
 		if t.plain != "and" {
-			l.walkNames(i, j+1, n, cost+costJoined, note)
+			l.walkNames(i, j+1, at, cost+costJoined, note)
 		}
 	}
 	if len(l.fixes[j]) == 0 || cost >= costFix2 {
 		return
 	}
 	for _, f := range l.fixes[j] {
-		if m := n.next[f.word]; m != nil && f.name {
+		if m, ok := l.x.next(at, f.word); ok && f.name {
 			l.walkNames(i, j+1, m, cost+l.fixCost(j, f), appendNote(note, t.plain, f.word))
 		}
 	}
@@ -293,7 +294,7 @@ func (l *lattice) addTypos() {
 	for i := range l.tokens {
 		for k := i; k < min(i+6, len(l.tokens)); k++ {
 			if len(l.fixes[k]) > 0 {
-				l.walkNames(i, i, l.x.root, 0, "")
+				l.walkNames(i, i, 0, 0, "")
 				break
 			}
 		}

@@ -17,7 +17,8 @@ import (
 // made once a snapshot and never changes.
 type Lexicon struct {
 	entries []entry
-	root    *nameNode
+	nodes   []nameNode // the root first
+	edges   map[edge]int32
 	// joined finds a name written without its spaces.
 	joined map[string][]int32
 	// byWord: for each folded word the recipes, and the ingredients of the book's
@@ -34,19 +35,35 @@ type entry struct {
 	words []string
 }
 
+// nameNode is a place in the tree of words; edge leads from one to the next.
 type nameNode struct {
-	next    map[string]*nameNode
 	entries []int32
+	inner   bool // longer names go on from here
+}
+
+type edge struct {
+	from int32
+	word string
+}
+
+// next returns the node that a word leads to, or false.
+func (x *Lexicon) next(node int32, word string) (int32, bool) {
+	n, ok := x.edges[edge{node, word}]
+	return n, ok
 }
 
 // NewLexicon indexes the names of a snapshot.
 func NewLexicon(names []kb.Name) *Lexicon {
-	x := &Lexicon{root: &nameNode{}, joined: map[string][]int32{}, byWord: map[string][]int32{}}
-	for _, n := range append(slices.Clip(names), lineWords(names)...) {
-		w := name.Words(n.Text)
-		if len(w) == 0 {
+	all := append(slices.Clip(names), lineWords(names)...)
+	x := &Lexicon{
+		entries: make([]entry, 0, len(all)), nodes: make([]nameNode, 1, 2*len(all)), edges: make(map[edge]int32, 2*len(all)),
+		joined: make(map[string][]int32, len(all)), byWord: map[string][]int32{},
+	}
+	for _, n := range all {
+		if n.Fold == "" {
 			continue
 		}
+		w := strings.Split(n.Fold, " ")
 		id := int32(len(x.entries))
 		x.entries = append(x.entries, entry{n, w})
 		x.put(w, id)
@@ -74,15 +91,16 @@ func NewLexicon(names []kb.Name) *Lexicon {
 // lineWords are the names that lines have of their own: as they are written,
 // where no name of the book is so, and the words by which they count ("leaves").
 func lineWords(names []kb.Name) []kb.Name {
-	seen := map[string]bool{"": true, "each": true, "piece": true}
+	seen := make(map[string]bool, len(names)+3)
+	seen[""], seen["each"], seen["piece"] = true, true, true
 	for _, n := range names {
-		seen[name.Fold(n.Text)] = n.Kind != kb.IngredientAlias || seen[name.Fold(n.Text)]
+		seen[n.Fold] = n.Kind != kb.IngredientAlias || seen[n.Fold]
 	}
 	var out []kb.Name
 	add := func(text string, item *larder.Item) {
 		if f := name.Fold(text); !seen[f] {
 			seen[f] = true
-			out = append(out, kb.Name{Text: text, Kind: kb.IngredientName, Item: item, InBook: true})
+			out = append(out, kb.Name{Text: text, Fold: f, Kind: kb.IngredientName, Item: item, InBook: true})
 		}
 	}
 	for _, n := range names { // "24 g gelatine is how many leaves"
@@ -153,18 +171,18 @@ func variants(w []string) [][]string {
 }
 
 func (x *Lexicon) put(w []string, id int32) {
-	n := x.root
+	at := int32(0)
 	for _, word := range w {
-		if n.next == nil {
-			n.next = map[string]*nameNode{}
+		next, ok := x.next(at, word)
+		if !ok {
+			next = int32(len(x.nodes))
+			x.nodes = append(x.nodes, nameNode{})
+			x.nodes[at].inner = true
+			x.edges[edge{at, word}] = next
 		}
-		m := n.next[word]
-		if m == nil {
-			m = &nameNode{}
-			n.next[word] = m
-		}
-		n = m
+		at = next
 	}
+	n := &x.nodes[at]
 	if k := len(n.entries); k == 0 || n.entries[k-1] != id {
 		n.entries = append(n.entries, id)
 	}

@@ -1,9 +1,10 @@
 // Command gen writes the data files of the built-in larder: the entries under
 // spec and the published tables under testdata flow in, items.tsv, values.tsv,
-// names.tsv and index.tsv flow out. Run it from kb/larder: go generate.
+// names.tsv, index.tsv and spellings.tsv flow out. Run it from kb/larder: go generate.
 package main
 
 import (
+	"cmp"
 	"errors"
 	"flag"
 	"fmt"
@@ -52,7 +53,7 @@ func run(spec, tables, out string) error {
 		return err
 	}
 	slices.SortFunc(all, func(a, b *built) int { return strings.Compare(a.name, b.name) })
-	for file, text := range map[string]string{"items.tsv": items(all, t, &errs), "values.tsv": values(all), "names.tsv": names(all), "index.tsv": index(all)} {
+	for file, text := range map[string]string{"items.tsv": items(all, t, &errs), "values.tsv": values(all), "names.tsv": names(all), "index.tsv": index(all), "spellings.tsv": spellings(all)} {
 		if err := os.WriteFile(filepath.Join(out, file), []byte(text), 0o644); err != nil {
 			return err
 		}
@@ -165,6 +166,41 @@ func index(all []*built) string {
 			}
 		}
 		fmt.Fprintf(&b, "%s\t%s\n", e.name, strings.Join(folded, ";"))
+	}
+	return b.String()
+}
+
+// spellings writes every name as a message may hold it, in order, so that nobody
+// folds and sorts them when a book is opened.
+func spellings(all []*built) string {
+	type spelling struct {
+		plain, text, fold string
+		alias             bool
+		item              int
+	}
+	var out []spelling
+	for i, e := range all {
+		for k, s := range e.all() {
+			out = append(out, spelling{name.Plain(s), s, name.Fold(s), k > 0, i})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b spelling) int {
+		return cmp.Or(strings.Compare(a.plain, b.plain), strings.Compare(a.text, b.text))
+	})
+	var b strings.Builder
+	b.WriteString(header + "# without case and accents\tas written; nothing: the same\tfolded; nothing: the first\tplace of the item\ta synonym\n")
+	for _, s := range out {
+		text, fold, alias := s.text, s.fold, ""
+		if text == s.plain {
+			text = ""
+		}
+		if fold == s.plain {
+			fold = ""
+		}
+		if s.alias {
+			alias = "s"
+		}
+		fmt.Fprintf(&b, "%s\t%s\t%s\t%d\t%s\n", s.plain, text, fold, s.item, alias)
 	}
 	return b.String()
 }

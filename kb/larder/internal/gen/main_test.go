@@ -15,7 +15,7 @@ func TestDataIsGenerated(t *testing.T) {
 	if err := run("spec", "../../testdata", out); err != nil {
 		t.Fatal(err)
 	}
-	for _, f := range []string{"items.tsv", "values.tsv", "names.tsv", "index.tsv"} {
+	for _, f := range []string{"items.tsv", "values.tsv", "names.tsv", "index.tsv", "spellings.tsv"} {
 		got, err := os.ReadFile(filepath.Join(out, f))
 		if err != nil {
 			t.Fatal(err)
