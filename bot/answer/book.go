@@ -85,7 +85,7 @@ func init() {
 		question.WantReading: reading, question.WantBrixTarget: brixTarget,
 		question.WantReady: ready, question.WantTimer: ready, question.WantUseBy: useBy, question.WantLatest: latest,
 		question.WantHelp: talk("help"), question.WantThanks: talk("thanks"), question.WantHello: talk("hello"), question.WantNever: talk("never mind"), question.WantNo: talk("never mind"),
-		question.WantRescue: rescue,
+		question.WantRescue: rescues, question.WantSwap: swaps,
 		question.WantUnsafe: unsafe,
 	}
 	for w, h := range craftHandlers {

@@ -9,10 +9,21 @@ import (
 	"tamis/kb/name"
 )
 
-// rescue: the chef's own word on what went wrong.
-func rescue(b *Book, a *Answer, q *question.Question, _ time.Time) {
-	a.Form = FormWords
+// rescues: the numbers first, then the chef's own word on what went wrong.
+func rescues(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	r := q.Targets[0].Recipe
+	switch {
+	case len(q.Rescue.Poured) > 0:
+		b.poured(a, q)
+		return
+	case q.Rescue.Forgot:
+		b.forgot(a, q)
+		return
+	case q.Rescue.Have != nil:
+		b.corrected(a, q)
+		return
+	}
+	a.Form = FormWords
 	said := name.Words(q.Say)
 	best, at := 0, -1
 	for i, f := range r.If {
@@ -29,7 +40,9 @@ func rescue(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 	}
 	if at < 0 {
-		a.unknown("no remedy", r.Name)
+		if !b.faulty(a, q) {
+			a.unknown("no remedy", r.Name)
+		}
 		return
 	}
 	a.Words = append(a.Words, r.If[at].Words)

@@ -146,6 +146,9 @@ func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
 // concerns reports whether a caution about scaling has to do with what was
 // asked: salt with the salt, not with the yolk.
 func concerns(q *question.Question, r *kb.Recipe, c scale.Caution) bool {
+	if q.Want == question.WantSwap {
+		return false
+	}
 	if q.Want != question.WantAmount && q.Want != question.WantEnough {
 		return true
 	}

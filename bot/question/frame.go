@@ -16,7 +16,7 @@ type frame func(s *sense) []reading
 // frames in no particular order: costs decide.
 var frames = []frame{
 	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
-	frameThing, frameEnough, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
+	frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 	frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
@@ -224,6 +224,9 @@ func frameCard(s *sense) []reading {
 		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
 			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
 			s.rescaled(&r)
+			if s.saysNone() { // what is missing more often than what is left out
+				r.extra += 4
+			}
 			if s.any(cueWeigh) && !s.any(cueCard, cueAll, cueIngredients) { // "what do 40 domes weigh"
 				r.extra += 2
 			}

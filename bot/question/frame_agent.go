@@ -14,7 +14,7 @@ var properties = []string{"dosage", "set", "melt", "hydrate", "hold", "boil", "f
 func frameAgent(s *sense) []reading {
 	ms := s.measures()
 	asks := s.properties()
-	if len(asks) == 0 {
+	if len(asks) == 0 || s.any(cueSwap) {
 		return nil
 	}
 	finish := func(r reading) reading {

@@ -86,6 +86,15 @@ func frameFollow(s *sense) []reading {
 		r.extra--
 		out = append(out, r)
 	}
+	if last.Want == WantSwap {
+		r := base()
+		r.extra = -1 // it goes on from what was just asked
+		r.consumes = r.consumes.with(cueSwap, cueWithout, cueNot, cueOnly, cueContain, cueAllergen, cueFree)
+		r = s.swapFollow(r)
+		if slices.Contains(r.used, true) {
+			out = append(out, r)
+		}
+	}
 	// another recipe, the rest as before
 	for _, p := range append(s.picks(), s.oneLike(last)...) {
 		if p.talk {
@@ -451,7 +460,7 @@ func frameUnbuilt(s *sense) []reading {
 		cue   cue
 		about string
 	}{
-		{cueSwap, "swap"}, {cueRescue, "rescue"}, {cueHistory, "history"}, {cuePlan, "plan"}, {cuePrep, "prep"}, {cueOrder, "order"},
+		{cueRescue, "rescue"}, {cueHistory, "history"}, {cuePlan, "plan"}, {cuePrep, "prep"}, {cueOrder, "order"},
 		{cueStock, "stock"}, {cueBalance, "balance"}, {cueTimer, "timer"}, {cueGel, "gel"}, {cueReduce, "reduce"}, {cueReading, "reduce"},
 	}
 	var out []reading
@@ -472,7 +481,7 @@ func frameUnbuilt(s *sense) []reading {
 			}
 		}
 		r.extra = 4
-		if k.cue == cueGel || k.cue == cueReduce || k.cue == cueReading || k.cue == cueStock {
+		if k.cue == cueRescue || k.cue == cueGel || k.cue == cueReduce || k.cue == cueReading || k.cue == cueStock {
 			r.extra = 11
 		}
 		out = append(out, r)

@@ -220,25 +220,6 @@ func (s *sense) imperative() bool {
 	return false
 }
 
-// frameRescue: something went wrong with a recipe.
-func frameRescue(s *sense) []reading {
-	if !s.any(cueRescue) {
-		return nil
-	}
-	var out []reading
-	for _, p := range s.picks() {
-		r := s.start(WantRescue, "rescue", p)
-		r.consumes = r.consumes.or(verbCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot)
-		s.absorb(&r)
-		for _, i := range s.quant {
-			r.used[i] = true
-			r.extra += 2
-		}
-		out = append(out, r)
-	}
-	return out
-}
-
 // spans are the times that the message gives: how long ago something went in,
 // and how long something is to run.
 func (s *sense) spans() (ago, long *quantity.Quantity) {

@@ -49,8 +49,8 @@ const (
 	WantUseBy  // the date for the label
 	WantLatest // when it must start
 	WantTimer
-	WantSwap
 	WantRescue
+	WantSwap // what may stand in for Items[0]
 	WantGel
 	WantChange
 	WantHistory
@@ -92,7 +92,8 @@ type Question struct {
 	About   string   // answer-format's word
 	Targets []Target // the recipes asked about; more than one where several are named
 	Items   []Item   // the ingredients or parts asked for
-	Have    *Given   // what is there, of [WantEnough]
+	Have    *Given   // what is there, of [WantEnough]; of what is missing, of [WantSwap]
+	To      *Item    // what is to stand in, of [WantSwap]
 	Exclude []Item   // "without the gel"
 	Parts   []string // only these parts of the recipe, folded
 	Unit    quantity.Unit
@@ -123,6 +124,7 @@ type Question struct {
 	Free     bool // asked for what is without them
 	Clock    *Clock
 	Say      string // the whole message, for what quotes it
+	Rescue   Rescue // what went wrong
 	Craft    Craft  // of the pan, the gel and the sugar
 	// Readings are what the same pan was reported to read before, oldest first.
 	Readings []Weighing

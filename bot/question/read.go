@@ -121,6 +121,12 @@ func (q *Question) same() string {
 	for i := range q.Items {
 		b.WriteString("+" + q.Items[i].Text)
 	}
+	if q.To != nil {
+		b.WriteString(">" + q.To.Text)
+	}
+	if q.Have != nil {
+		b.WriteString("=" + q.Have.Q.String())
+	}
 	for i := range q.Exclude {
 		b.WriteString("-" + q.Exclude[i].Text)
 	}

@@ -277,6 +277,9 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 		if f.At != "" && !strings.HasSuffix(f.Shown, f.At) {
 			tail = append(tail, f.At)
 		}
+		if f.Was != nil && f.WasShown != "" {
+			tail = append(tail, w.Say(answer.Phrase{Code: "was", Args: []string{f.WasShown}}))
+		}
 		if len(tail) > 0 {
 			s += " (" + strings.Join(tail, ", ") + ")"
 		}

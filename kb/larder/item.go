@@ -28,6 +28,7 @@ type Item struct {
 	Name  string
 	Also  []string // synonyms, English first, then kitchen words of other languages
 	House bool     // the house's larder.yaml has an entry
+	Under string   // of a house entry: the built-in item it is laid over; "" if none
 	Pos   recipe.Pos
 
 	Comp       mix.Composition
@@ -78,4 +79,13 @@ type Item struct {
 	Category  string   // one of [Categories]; for swaps
 	Cautions  []string // codes of [CautionCodes]
 	AnimalWay string   // gelatine's origin and the like, as stated: "pork", "fish", "rennet"
+}
+
+// TradeName is the name under which tables know the item: the built-in one's,
+// whatever the house calls it.
+func (it *Item) TradeName() string {
+	if it.Under != "" {
+		return it.Under
+	}
+	return it.Name
 }

@@ -19,6 +19,7 @@ func overlay(h, b *Item) *Item {
 	if b == nil {
 		return &it
 	}
+	it.Under = b.Name
 	if !bringsComposition(h) {
 		layComposition(&it, h, b)
 	}

@@ -1,0 +1,303 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
+
+// Rescue is what went wrong, as far as numbers say it.
+type Rescue struct {
+	Poured []Poured
+	AllIn  bool   // everything else is in already
+	Forgot bool   // Items[0] was forgotten
+	State  string // where the product is now, a word of calc/rescue; "" if not said
+	// Have and Want are a reading and what it should be, in Unit: °Bx or %.
+	Have, Want *quantity.Number
+	Unit       quantity.Unit
+}
+
+// Poured is how much of an ingredient went in, and how much should have.
+type Poured struct {
+	Item    Item
+	Q       quantity.Quantity
+	Factor  *quantity.Number // so many times what was wanted, in place of Q
+	Wanted  *quantity.Quantity
+	Instead *Item // what should have gone in
+}
+
+// frameRescue: something went wrong with a recipe.
+func frameRescue(s *sense) []reading {
+	wrong := s.any(cueRescue)
+	poured := s.pouredWords()
+	brix := s.any(cueBrixword) || slices.ContainsFunc(s.quant, func(i int) bool {
+		return s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Brix
+	})
+	misread := brix && s.hears("should", "supposed", "wants", "target") && len(s.quant) > 1
+	out := s.whereNow()
+	if !wrong && !poured && !misread {
+		return out
+	}
+	for _, p := range s.picks() {
+		r := s.start(WantRescue, "rescue", p)
+		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot, cueNo, cueSwap, cueChange,
+			cueReading, cueBrixword, cueMoulds, cueFill, cueUsable, cueOven, cueWithout, cueExtra, cueCore, cueTemp, cueStart, cueWent, cueSetready, cueWhy, cueThat, cuePercent, cueModifier, cueNet, cueGel)
+		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without")
+		switch {
+		case forgot && wrong:
+			if f, ok := s.forgotten(r); ok {
+				out = append(out, f)
+				continue
+			}
+		default:
+			if f, ok := s.overPoured(r); ok {
+				out = append(out, f)
+				continue
+			}
+			if f, ok := s.misread(r); ok {
+				out = append(out, f)
+				continue
+			}
+		}
+		if !wrong {
+			continue
+		}
+		s.absorb(&r)
+		for _, i := range s.quant {
+			r.used[i] = true
+			r.extra += 2
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// whereNow goes on from a forgotten ingredient: "it's baked".
+func (s *sense) whereNow() []reading {
+	if s.ctx == nil || s.ctx.Pending == nil || s.ctx.Pending.Want != WantRescue || !s.ctx.Pending.Rescue.Forgot || len(s.quant) > 0 {
+		return nil
+	}
+	state := s.state()
+	if state == "" {
+		return nil
+	}
+	r := s.reading(WantRescue, "rescue")
+	r.q = *s.ctx.Pending
+	r.q.Say, r.q.FromTalk = s.l.text, true
+	r.q.Rescue.State = state
+	for i := range s.p.spans {
+		r.used[i] = true
+	}
+	r.consumes = plainCues.or(verbCues).with(cueMoulds, cueFill, cueOven, cueSetready, cueWent, cueTemp, cueStart, cueNet)
+	r.extra = -2
+	return []reading{r}
+}
+
+// pouredWords reports whether the message says that something went in.
+func (s *sense) pouredWords() bool {
+	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("should", "shouldve", "supposed", "meant"))
+}
+
+// hears reports whether one of the words stands in the message.
+func (s *sense) hears(words ...string) bool {
+	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
+}
+
+// forgotten reads "forgot the gelatine, it's in the moulds".
+func (s *sense) forgotten(r reading) (reading, bool) {
+	r = r.clone()
+	for _, i := range s.names {
+		if r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		if m, _ := it.match(r.q.Targets[0].Recipe); m == noMatch {
+			continue
+		}
+		r.used[i] = true
+		if len(r.q.Items) == 0 {
+			r.q.Items = []Item{it}
+		}
+	}
+	if len(r.q.Items) == 0 {
+		return r, false
+	}
+	r.q.Rescue.Forgot = true
+	r.q.Rescue.State = s.state()
+	for _, i := range s.names { // "in the dome 45"
+		r.used[i] = true
+	}
+	return r, true
+}
+
+// state is where the product is now, from the words of the message.
+func (s *sense) state() string {
+	words := []struct {
+		state string
+		any   []string
+	}{
+		{"baked", []string{"baked", "oven"}},
+		{"frozen", []string{"frozen", "freezer", "churned", "churning", "froze"}},
+		{"in moulds", []string{"mould", "moulds", "mold", "molds", "poured", "tins", "ring", "rings", "cups", "glasses", "frame", "filled"}},
+		{"in jars", []string{"jar", "jars", "bottled"}},
+		{"set", []string{"set", "setting", "gelled"}},
+		{"foam", []string{"foam", "whipped", "folded", "mousse", "fold", "whipping"}},
+		{"fermenting", []string{"fermenting", "fermented"}},
+		{"shaped dough", []string{"shaped", "proofing", "rolled"}},
+		{"dough", []string{"dough", "kneaded", "mixing"}},
+		{"batter", []string{"batter"}},
+		{"curing", []string{"curing", "cure"}},
+		{"hot liquid", []string{"hot", "boiling", "boiled", "stove", "heat", "warm"}},
+		{"cold liquid", []string{"cold", "chilled", "cooled", "fridge", "resting", "rested", "liquid"}},
+		{"cooked", []string{"cooked"}},
+	}
+	for _, w := range words {
+		if s.hears(w.any...) {
+			return w.state
+		}
+	}
+	return ""
+}
+
+// overPoured reads "40 g salt in the crumble, not 4", "poured cream instead of milk", "double the salt by mistake".
+func (s *sense) overPoured(r reading) (reading, bool) {
+	r = r.clone()
+	rec := r.q.Targets[0].Recipe
+	type amount struct {
+		i int
+		q quantity.Quantity
+	}
+	var free []amount
+	for _, i := range s.quant {
+		sp := s.span(i)
+		switch {
+		case r.used[i]:
+		case sp.kind == spanFactor:
+		case sp.q.Ambiguous != nil || sp.q.Q.Unit.Dim == quantity.Temperature || sp.q.Q.Unit.Dim == quantity.Time || sp.q.Q.Unit.Dim == quantity.Brix:
+			return r, false
+		default:
+			free = append(free, amount{i, sp.q.Q})
+		}
+	}
+	var unit quantity.Unit
+	for _, a := range free {
+		if a.q.Unit.Dim == quantity.Mass || a.q.Unit.Dim == quantity.Volume {
+			unit = a.q.Unit
+			break
+		}
+	}
+	withUnit := func(q quantity.Quantity) quantity.Quantity {
+		if q.Unit.Dim == quantity.None || q.Unit.Dim == quantity.Length { // "186 in the base"
+			if unit.Symbol == "" {
+				q.Unit = quantity.G
+			} else {
+				q.Unit = unit
+			}
+		}
+		return q
+	}
+	var items []int
+	for _, i := range s.names {
+		if r.used[i] {
+			continue
+		}
+		if _, ok := s.item(i); ok {
+			items = append(items, i)
+		}
+	}
+	for n, i := range items {
+		it, _ := s.item(i)
+		m, _ := it.match(rec)
+		var p Poured
+		p.Item = it
+		if s.hears("everything", "rest", "others") && s.hears("in", "already") {
+			r.q.Rescue.AllIn = true
+		}
+		for k, a := range free { // the number before the name, or right behind it
+			if nx := s.nextBut(a.i, cueExtra); nx == i || s.prev(a.i) == i && nx < 0 {
+				p.Q = withUnit(a.q)
+				r.used[a.i] = true
+				free = slices.Delete(free, k, k+1)
+				break
+			}
+		}
+		if p.Q.Unit.Symbol == "" {
+			for _, f := range s.quant {
+				if sp := s.span(f); sp.kind == spanFactor && !r.used[f] && (s.next(f) == i || len(items) == 1) {
+					n := sp.factor
+					p.Factor = &n
+					r.used[f] = true
+					break
+				}
+			}
+		}
+		missing, _, _ := s.swapRole(i, n == 0)
+		switch {
+		case missing && len(r.q.Rescue.Poured) > 0: // "cream instead of milk"
+			last := &r.q.Rescue.Poured[len(r.q.Rescue.Poured)-1]
+			last.Instead = &it
+			r.used[i] = true
+			continue
+		case m == noMatch && p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1:
+			return r, false
+		}
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && n+1 >= len(items) {
+			continue
+		}
+		r.used[i] = true
+		r.q.Rescue.Poured = append(r.q.Rescue.Poured, p)
+	}
+	if len(r.q.Rescue.Poured) == 0 {
+		return r, false
+	}
+	for k, a := range free { // "not 4", "instead of 250"
+		if k > 0 || len(r.q.Rescue.Poured) != 1 {
+			return r, false
+		}
+		w := withUnit(a.q)
+		r.q.Rescue.Poured[0].Wanted = &w
+		r.used[a.i] = true
+	}
+	return r, true
+}
+
+// misread reads "reads 34 brix, should be 28".
+func (s *sense) misread(r reading) (reading, bool) {
+	var found []int
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil {
+			continue
+		}
+		switch sp.q.Q.Unit.Dim {
+		case quantity.Brix, quantity.Share, quantity.None:
+			found = append(found, i)
+		case quantity.Mass, quantity.Volume:
+		default:
+			return r, false
+		}
+	}
+	brix := s.any(cueBrixword) || slices.ContainsFunc(found, func(i int) bool { return s.span(i).q.Q.Unit.Dim == quantity.Brix })
+	if len(found) != 2 || !brix && !slices.ContainsFunc(found, func(i int) bool { return s.span(i).q.Q.Unit.Dim == quantity.Share }) {
+		return r, false
+	}
+	r = r.clone()
+	have, want := s.span(found[0]).q.Q.N, s.span(found[1]).q.Q.N
+	r.q.Rescue.Have, r.q.Rescue.Want = &have, &want
+	if brix {
+		r.q.Rescue.Unit = quantity.BrixDegree
+	}
+	r.used[found[0]], r.used[found[1]] = true, true
+	for _, i := range s.quant {
+		if sp := s.span(i); !r.used[i] && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass {
+			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base(), Text: s.text(i)}
+			r.used[i] = true
+			break
+		}
+	}
+	s.absorb(&r)
+	return r, true
+}

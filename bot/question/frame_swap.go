@@ -1,0 +1,291 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
+
+// frameSwap: something is missing, and something else is to stand in.
+func frameSwap(s *sense) []reading {
+	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		base := s.start(WantSwap, "swap", p)
+		base, some := s.swapped(base)
+		if !some {
+			continue
+		}
+		for _, r := range s.sized(base, p) {
+			s.swapWords(&r)
+			r.q.Guessed = r.q.Guessed || r.q.Targets[0].Part
+			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
+				r.extra += 4 // it has happened
+			}
+			if m := s.fitOf(&r); m > 0 {
+				r.extra += m
+			}
+			out = append(out, r)
+		}
+	}
+	r := s.reading(WantSwap, "swap") // of no recipe
+	if r, some := s.swapped(r); some && len(r.q.Items) > 0 && r.q.Items[0].Larder != nil {
+		s.swapWords(&r)
+		r.q.Targets, r.q.Missing = []Target{{}}, MissingRecipe
+		r.extra += costNoRecipe
+		out = append(out, r)
+	}
+	return out
+}
+
+// swapWords uses up the words that such a question is made of.
+func (s *sense) swapWords(r *reading) {
+	r.consumes = r.consumes.or(plainCues).or(sizeCues).with(cueSwap, cueWithout, cueNo, cueNot, cueOnly, cueHowmuch, cueHowmany, cueMethod, cueHelp, cueUsable,
+		cueFree, cueContain, cueAllergen, cueMakeable, cueIngredients, cueNever, cueGel, cueRescue, cueOr, cueThat, cueStock, cueCard, cuePiece, cueMost, cueNextstep)
+	for _, i := range s.allergens { // "nut free"; the milk of "use milk" is no allergen
+		if !r.used[i] && (s.barred(i) && s.span(i).from > 0 && s.l.tokens[0].plain != "no" || s.any(cueAllergen)) {
+			r.used[i] = true
+			r.q.Allergen = append(r.q.Allergen, s.span(i).allergen)
+		}
+	}
+	s.takeDiets(r)
+	for _, i := range s.clock {
+		r.used[i] = true
+	}
+}
+
+// fitOf is what it costs that the recipe has not what is missing.
+func (s *sense) fitOf(r *reading) int {
+	if len(r.q.Items) == 0 {
+		return 2
+	}
+	m, cost := r.q.Items[0].match(r.q.Targets[0].Recipe)
+	if m == noMatch {
+		return costLostItem - 2 // that it lacks it is the answer
+	}
+	return cost
+}
+
+// saysNone reports whether the message begins with what there is not: "no
+// gelatine for the dome".
+func (s *sense) saysNone() bool {
+	t := s.l.tokens
+	return len(t) > 2 && t[0].plain == "no" && !t[1].breaks && len(s.quant) == 0 && !s.any(cueHowmuch, cueHowmany, cueCard, cueMethod, cueHowlong)
+}
+
+// asksWhat reports whether the message asks what to do: "no dextrose, what now".
+func (s *sense) asksWhat() bool {
+	for i := range s.l.tokens {
+		switch s.l.tokens[i].plain {
+		case "what", "whats", "wat", "help", "instead", "else", "que", "quoi", "was", "cosa":
+			return true
+		}
+	}
+	return false
+}
+
+// swapped fills in what is missing, what is to stand in, how much there is and
+// what must not come in.
+func (s *sense) swapped(r reading) (reading, bool) {
+	r = r.clone()
+	type named struct {
+		i       int
+		it      Item
+		missing bool // a word says that it is what is missing
+		to      bool // a word says that it is what there is
+		barred  bool
+	}
+	var all []named
+	first := true
+	for i := range s.p.spans {
+		if s.span(i).kind != spanName || r.used[i] {
+			continue
+		}
+		it, ok := s.item(i)
+		if !ok {
+			continue
+		}
+		n := named{i: i, it: it}
+		n.missing, n.to, n.barred = s.swapRole(i, first)
+		first = false
+		all = append(all, n)
+	}
+	if len(all) == 0 {
+		for i := range s.p.spans { // a food that the book lacks
+			if it, ok := s.foreign(i); ok && !s.span(i).strange {
+				n := named{i: i, it: it}
+				n.missing, n.to, n.barred = s.swapRole(i, first)
+				all = append(all, n)
+				r.extra -= costFood - 1
+				break
+			}
+		}
+	}
+	if len(all) == 0 || len(all) > 3 {
+		return r, false
+	}
+	inRecipe := func(it *Item) bool {
+		if len(r.q.Targets) == 0 || r.q.Targets[0].Recipe == nil {
+			return false
+		}
+		m, _ := it.match(r.q.Targets[0].Recipe)
+		return m != noMatch
+	}
+	missing := slices.IndexFunc(all, func(n named) bool { return n.missing && !n.barred })
+	if missing < 0 {
+		missing = slices.IndexFunc(all, func(n named) bool { return !n.to && !n.barred && inRecipe(&n.it) })
+	}
+	if missing < 0 {
+		missing = slices.IndexFunc(all, func(n named) bool { return !n.to && !n.barred })
+	}
+	if missing >= 0 && !inRecipe(&all[missing].it) { // "swap caster for icing in the tuile", which has icing sugar
+		if other := slices.IndexFunc(all, func(n named) bool { return !n.barred && inRecipe(&n.it) }); other >= 0 && len(all) == 2 {
+			missing = other
+		}
+	}
+	for k := range all {
+		n := &all[k]
+		r.used[n.i] = true
+		switch {
+		case k == missing:
+			r.q.Items = append(r.q.Items, n.it)
+		case n.barred:
+			r.q.Exclude = append(r.q.Exclude, n.it)
+		case r.q.To == nil:
+			it := n.it
+			r.q.To = &it
+		default:
+			return r, false
+		}
+	}
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if r.used[i] || sp.kind != spanQuantity || len(r.q.Items) == 0 {
+			continue
+		}
+		switch d := sp.q.Q.Unit.Dim; {
+		case d != quantity.Mass && d != quantity.Volume && !(d == quantity.None && s.any(cueOnly)):
+			continue
+		case r.q.Have != nil: // "340 of 500 left": the second is what the recipe asks for
+			r.used[i] = true
+			continue
+		}
+		if !s.any(cueOnly) && !(s.next(i) >= 0 && s.span(s.next(i)).kind == spanName && len(r.q.Targets) == 0) {
+			continue
+		}
+		q := sp.q.Q
+		if q.Unit.Dim == quantity.None {
+			q.Unit = quantity.G
+		}
+		r.used[i] = true
+		r.q.Have = &Given{Item: r.q.Items[0], Q: q}
+	}
+	return r, true
+}
+
+// swapRole tells from the words around a name what it is in a swap.
+func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
+	from := s.span(i).from
+	word := func(k int) string {
+		if k < 0 || k >= len(s.l.tokens) {
+			return ""
+		}
+		return s.l.tokens[k].plain
+	}
+	k := from - 1
+	for k >= 0 && (word(k) == "the" || word(k) == "any" || word(k) == "some" || word(k) == "a" || word(k) == "my" || word(k) == "our" || s.l.tokens[k].number || word(k) == "g" || word(k) == "kg" || word(k) == "ml" || word(k) == "l") {
+		k--
+	}
+	switch w := word(k); w {
+	case "of":
+		switch word(k - 1) {
+		case "instead", "place", "out", "lieu", "short", "shy":
+			missing = true
+		}
+	case "no", "missing", "without", "lack", "lacking", "replace", "replacing", "replaced", "more", "got", "swap", "substitute", "sub", "subbing", "swapping", "change", "switch", "switching", "trade", "have":
+		switch {
+		case w == "sub", w == "substitute", w == "subbing": // "sub honey for sugar", "substitute sugar with honey"
+			to = s.later(i, "for")
+			missing = !to
+		case w == "without" && !first, w == "no" && !first:
+			barred = true
+		case w == "got", w == "have":
+			neg := word(k-1) == "no" || word(k-1) == "not" || word(k-1) == "havent" || word(k-1) == "dont" || word(k-1) == "hasnt" || word(k-1) == "aint"
+			missing, to = neg, !neg
+		default:
+			missing = true
+		}
+	case "for":
+		if !first { // "use milk for cream", but "swap cream for milk"
+			if s.begins("swap", "change", "switch", "trade", "exchange") {
+				to = true
+			} else {
+				missing = true
+			}
+		}
+	case "with", "by", "to", "use", "using", "into":
+		to = true
+	}
+	after := word(s.span(i).to)
+	switch after {
+	case "ran", "run", "missing", "finished", "gone", "out", "is", "left", "short", "86d":
+		if after != "is" && after != "left" || word(s.span(i).to+1) == "out" || word(s.span(i).to+1) == "gone" || word(s.span(i).to+1) == "finished" || word(s.span(i).to+1) == "off" {
+			missing = missing || !to
+		}
+	case "instead":
+		to = !missing
+	}
+	return missing, to, barred
+}
+
+// later reports whether a word stands behind span i.
+func (s *sense) later(i int, word string) bool {
+	for k := s.span(i).to; k < len(s.l.tokens); k++ {
+		if s.l.tokens[k].plain == word {
+			return true
+		}
+	}
+	return false
+}
+
+// begins reports whether one of the words stands anywhere before the first name.
+func (s *sense) begins(words ...string) bool {
+	end := len(s.l.tokens)
+	if len(s.names) > 0 {
+		end = s.span(s.names[0]).from
+	}
+	for i := range min(end, len(s.l.tokens)) {
+		if slices.Contains(words, s.l.tokens[i].plain) {
+			return true
+		}
+	}
+	return false
+}
+
+// swapFollow adds to the last swap what a further line says: what must not come
+// in, what is there instead.
+func (s *sense) swapFollow(r reading) reading {
+	without := s.any(cueWithout, cueNot, cueFree, cueAllergen, cueNo)
+	for _, i := range s.allergens {
+		if without && !r.used[i] {
+			r.used[i] = true
+			r.q.Allergen = append(slices.Clone(r.q.Allergen), s.span(i).allergen)
+		}
+	}
+	s.takeDiets(&r)
+	for _, i := range s.names {
+		it, ok := s.item(i)
+		if r.used[i] || !ok {
+			continue
+		}
+		if _, to, barred := s.swapRole(i, false); barred || without && !to {
+			r.q.Exclude = append(slices.Clone(r.q.Exclude), it)
+		} else {
+			r.q.To = &it
+		}
+		r.used[i] = true
+	}
+	return r
+}
