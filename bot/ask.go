@@ -32,6 +32,10 @@ type Asker struct {
 	keeper Keeper // nil: the book is only read
 	how    string
 	open   *open
+
+	timers Timers // nil: no timers run
+	house  string
+	speaks bool
 }
 
 // Search finds the recipes of a snapshot that hold words, nearest first. It may
@@ -87,6 +91,10 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	}
 	if kept := k.kept(ctx, b, before, m, a); kept != nil {
 		a = kept
+	} else if w := k.worked(b, m, a); w != nil {
+		a = w
+	} else {
+		k.recall(a)
 	}
 	k.searched(ctx, b, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
@@ -134,8 +142,11 @@ const mostAnswers = 12
 // decide reads the message, works out the likely readings, merges those with
 // the same facts, and lets the margin between different answers decide.
 func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *answer.Answer {
-	qs := question.Read(b.Lex, m.Text, before, b.Snap.House.Spoons)
+	qs, dropped := k.sensible(question.Read(b.Lex, m.Text, before, b.Snap.House.Spoons), b, m)
 	if len(qs) == 0 {
+		if dropped != nil {
+			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
+		}
 		return k.lost(b, m, "not understood")
 	}
 	var rs []reading
@@ -176,6 +187,9 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		}
 	}
 	if q.Plain() > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
+		if dropped != nil {
+			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
+		}
 		return k.lost(b, m, "not understood")
 	}
 	noLine := best.a.Why != nil && best.a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Part

@@ -1,6 +1,8 @@
 package answer
 
 import (
+	"time"
+
 	"tamis/bot/question"
 	"tamis/kb"
 )
@@ -41,6 +43,17 @@ type Answer struct {
 	Question *question.Question
 	// Pending are the choices as the conversation needs them.
 	Pending []question.Choice
+	// Begun is what a timer is to be set for; nil where none is asked.
+	Begun *Begun
+}
+
+// Begun is a step that somebody has begun, with the times of the book.
+type Begun struct {
+	Recipe             *kb.Recipe // nil: a plain timer
+	Verb, Span, Where  string
+	Start              time.Time
+	Least, Most, Never time.Duration // from Start; 0: none
+	Stir               time.Duration
 }
 
 // Phrase is a message of the catalogue with its arguments, in order.
@@ -64,6 +77,7 @@ const (
 	FormConvert Form = "convert"
 	FormWords   Form = "words"  // quoted from the book
 	FormChange  Form = "change" // a difference: what is, and what was
+	FormWork    Form = "work"   // running work: a moment and a batch a line, under headings
 )
 
 // Title is what an answer is about: the recipe and the size.

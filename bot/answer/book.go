@@ -83,7 +83,7 @@ func init() {
 		question.WantAllergens: allergens, question.WantDiet: diets, question.WantMenuFor: menuFor, question.WantContent: content,
 		question.WantEnergy: energy, question.WantCost: costs,
 		question.WantReading: reading, question.WantBrixTarget: brixTarget,
-		question.WantReady: ready, question.WantTimer: ready, question.WantUseBy: useBy, question.WantLatest: latest,
+		question.WantReady: ready, question.WantTimer: ready, question.WantStarted: ready, question.WantUseBy: useBy, question.WantLatest: latest,
 		question.WantHelp: talk("help"), question.WantThanks: talk("thanks"), question.WantHello: talk("hello"), question.WantNever: talk("never mind"), question.WantNo: talk("never mind"),
 		question.WantRescue: rescues, question.WantSwap: swaps,
 		question.WantUnsafe: unsafe,

@@ -31,7 +31,13 @@ type Fact struct {
 	How             string
 	From            string // where it comes from: see the constants
 	Source          string
+	// Group is where the fact is said: the heading that running work stands under,
+	// or GroupNote. It is layout, no part of the fact.
+	Group string
 }
+
+// GroupNote marks a fact that a note says: it gets no line of its own.
+const GroupNote = "note"
 
 // Where a fact comes from.
 const (

@@ -138,6 +138,38 @@ func (b *Book) isPlace(where, place string) bool {
 	return false
 }
 
+// IsPlace reports whether a place of the book is the one asked about.
+func (b *Book) IsPlace(where, place string) bool { return b.isPlace(where, place) }
+
+// TimedStep is the step of a recipe, else of its parts, that one of the verbs
+// names and that has a time; without verbs the longest.
+func (b *Book) TimedStep(recipeName string, verbs []string) (st *recipe.Step, of string, ok bool) {
+	r, found := b.Snap.RecipeNamed(recipeName)
+	if !found {
+		return nil, "", false
+	}
+	for _, v := range verbs {
+		if ps := b.stepsOf(r, func(st *recipe.Step) bool { return st.For != nil && verbIs(st, v) }); len(ps) > 0 {
+			return ps[0].step, ps[0].of.Name, true
+		}
+	}
+	for _, p := range b.stepsOf(r, func(st *recipe.Step) bool { return st.For != nil }) {
+		if st == nil || longest(st.For).Less(longest(p.step.For)) {
+			st, of, ok = p.step, p.of.Name, len(verbs) == 0
+		}
+	}
+	return st, of, ok
+}
+
+func longest(sp *recipe.Span) quantity.Number {
+	for _, n := range []*quantity.Number{sp.Exact, sp.Min, sp.Max, sp.Never} {
+		if n != nil {
+			return *n
+		}
+	}
+	return quantity.Number{}
+}
+
 // steps: times and temperatures of the book.
 func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSteps

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -106,6 +107,9 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
 		ps = waiting(ps)
 	}
+	if core := coreStep(r); len(ps) > 1 && core != nil && core.For != nil && unmoulding(q.Say) {
+		ps = []placed{{core, r}} // what is frozen in its mould is turned out when it is frozen
+	}
 	if len(ps) > 1 {
 		if distinct(ps) {
 			a.asks("ask step", nil, r.Name)
@@ -124,7 +128,7 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
 		start, _ = b.moment(q.Clock, now, true)
 	}
-	if q.Ago != nil && q.Want == question.WantReady {
+	if q.Ago != nil && q.Want != question.WantTimer {
 		start = now.Add(-minutes(q.Ago.Base()))
 	}
 	sp := st.For
@@ -150,10 +154,38 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	t.Of = ps[0].of.Name
 	a.add(t)
 	a.Title = Title{Recipe: ps[0].of.Name}
-	if q.Want == question.WantTimer {
-		a.note("no timers yet")
+	if q.Want == question.WantTimer || q.Want == question.WantStarted {
+		a.Begun = begun(ps[0], start)
 	}
 	a.note("ready check")
+}
+
+func unmoulding(say string) bool {
+	say = strings.ToLower(say)
+	return slices.ContainsFunc([]string{"unmould", "unmold", "demould", "demold", "turn out", "turned out"}, func(w string) bool { return strings.Contains(say, w) })
+}
+
+// begun is a step of the book with its start.
+func begun(p placed, start time.Time) *Begun {
+	sp := p.step.For
+	length := func(n *quantity.Number) time.Duration {
+		if n == nil {
+			return 0
+		}
+		return minutes(*n)
+	}
+	g := &Begun{Recipe: p.of, Verb: p.step.Verb, Span: sp.Text, Where: p.step.Where, Start: start,
+		Least: length(sp.Min), Most: length(sp.Max), Never: length(sp.Never)}
+	if sp.Exact != nil {
+		g.Least = minutes(*sp.Exact)
+	}
+	if e := p.step.StirEvery; e != nil {
+		g.Stir = minutes(e.Base())
+	}
+	if g.Where == "" {
+		g.Where = p.step.In
+	}
+	return g
 }
 
 // waiting keeps the steps that "went in" may mean: into the oven, where there is
@@ -291,5 +323,33 @@ func (b *Book) plainTimer(a *Answer, q *question.Question, now time.Time) {
 	d := b.measured("asked", *q.Ago)
 	d.From = FromAsked
 	a.add(f, d)
-	a.note("no timers yet")
+	a.Begun = &Begun{Start: now, Least: minutes(q.Ago.Base()), Span: q.Ago.String()}
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		a.Begun.Recipe, a.Recipe = q.Targets[0].Recipe, q.Targets[0].Recipe
+		a.Title = Title{Recipe: a.Recipe.Name}
+	}
+}
+
+// Day is the day that a clock of the message means, near now.
+func (b *Book) Day(c *question.Clock, now time.Time) time.Time {
+	now = now.In(b.Zone)
+	day := time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, b.Zone)
+	if c == nil {
+		return day
+	}
+	day = day.AddDate(0, 0, c.Day)
+	if c.Weekday > 0 {
+		diff := (c.Weekday - int(now.Weekday()) + 7) % 7
+		if diff > 0 {
+			diff -= 7
+		}
+		day = day.AddDate(0, 0, diff)
+	}
+	return day
+}
+
+// Moment is the time that a clock of the message means: before now for what
+// happened, after it for what is to come.
+func (b *Book) Moment(c *question.Clock, now time.Time, past bool) (time.Time, bool) {
+	return b.moment(c, now.In(b.Zone), past)
 }

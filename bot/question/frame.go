@@ -22,6 +22,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
+	frameWork,
 }
 
 // start begins a reading on a pick.

@@ -84,6 +84,19 @@ const (
 	WantSiphon      // fill and chargers
 	WantBrine       // brines and cures
 	WantNitrite     // curing salt: refused
+
+	WantStarted   // something went in: a timer
+	WantRunning   // what is running
+	WantReadyList // what is ready at a time
+	WantLeft      // how long is left on something
+	WantStop      // a timer
+	WantCorrect   // it went in at another time
+	WantSnooze
+	WantTaken    // what was due is taken on
+	WantLots     // which batches are of a day
+	WantHandOver // the list for the next shift
+	WantLogTemp  // a temperature to keep
+	WantTrial    // how long something took
 )
 
 // Question is one reading of a message.
@@ -129,6 +142,7 @@ type Question struct {
 	// Readings are what the same pan was reported to read before, oldest first.
 	Readings []Weighing
 	Foods    []string
+	Work     Work
 
 	// FromTalk says which parts come from what was said before.
 	FromTalk bool

@@ -140,6 +140,7 @@ func (q *Question) same() string {
 		b.WriteString("%" + c.Name)
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
+	b.WriteString(q.Work.same())
 	b.WriteString(q.Craft.same())
 	b.WriteString(q.Modified)
 	if q.Clock != nil {

@@ -192,6 +192,8 @@ func (w *Words) body(b *block, a *answer.Answer) {
 		b.line(w.heading(a.Title))
 	case answer.FormConvert:
 		w.convert(b, a)
+	case answer.FormWork:
+		w.work(b, a)
 	case answer.FormSets:
 		w.sets(b, a)
 		w.factor(b, a)
@@ -266,7 +268,7 @@ func (w *Words) amounts(b *block, a *answer.Answer) {
 func (w *Words) lines(b *block, a *answer.Answer) {
 	for i := range a.Facts {
 		f := &a.Facts[i]
-		if isSize(f) && f.What != "reading now" || f.HasItems {
+		if isSize(f) && f.What != "reading now" || f.HasItems || f.Group == answer.GroupNote {
 			continue
 		}
 		s := strings.TrimRight(f.Shown+"  "+w.named(f), " ")

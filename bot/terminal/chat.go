@@ -8,6 +8,7 @@ import (
 	"io"
 	"log/slog"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf8"
 
@@ -31,10 +32,34 @@ type Look struct {
 	Width  int // columns; 0: not bounded
 }
 
+// Due hands what is due to be said to say, one text at a time; a nil Due has
+// nothing ever.
+type Due func(ctx context.Context, say func(text string) error) error
+
+// lookEvery is how often a chat that waits for a line looks for what is due.
+const lookEvery = time.Second
+
 // Chat talks until the input ends: the same answers as one question at a time.
-func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who bot.Message, now func() time.Time, log *slog.Logger) error {
+// What is due is said at once at the start, while it waits, and before an answer.
+func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who bot.Message, now func() time.Time, log *slog.Logger, due Due) error {
+	var mu sync.Mutex // one text at a time
+	tell := func(before string) {
+		if due == nil {
+			return
+		}
+		err := due(ctx, func(text string) error {
+			mu.Lock()
+			defer mu.Unlock()
+			_, err := fmt.Fprintln(w, before+look.text(text, true))
+			return err
+		})
+		if err != nil && ctx.Err() == nil {
+			log.Warn("what is due could not be said", "err", err)
+		}
+	}
+	tell("")
 	for ctx.Err() == nil {
-		line, err := p.Prompt("› ")
+		line, err := waitFor(func() (string, error) { return p.Prompt("› ") }, func() { tell("\n") })
 		switch {
 		case errors.Is(err, io.EOF), errors.Is(err, ErrStopped):
 			return nil
@@ -46,6 +71,7 @@ func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who 
 			continue
 		}
 		p.Remember(line)
+		tell("")
 		m := who
 		m.Text, m.At = line, now()
 		r, err := Safely(ctx, a, m)
@@ -54,24 +80,51 @@ func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who 
 			fmt.Fprintln(w, "Something went wrong with this question; the log says what.")
 			continue
 		}
-		if _, err := fmt.Fprintln(w, look.Reply(r)); err != nil {
+		mu.Lock()
+		_, err = fmt.Fprintln(w, look.Reply(r))
+		mu.Unlock()
+		if err != nil {
 			return fmt.Errorf("writing an answer: %w", err)
 		}
 	}
 	return nil
 }
 
+// waitFor reads a line and looks for what is due while it waits.
+func waitFor(read func() (string, error), look func()) (string, error) {
+	done, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		t := time.NewTicker(lookEvery)
+		defer t.Stop()
+		for {
+			select {
+			case <-done:
+				return
+			case <-t.C:
+				look()
+			}
+		}
+	}()
+	line, err := read()
+	close(done)
+	<-ended
+	return line, err
+}
+
 // Reply is a reply as the terminal shows it: the first line of an answer bold,
 // cautions yellow, lines broken at the width.
-func (l Look) Reply(r bot.Reply) string {
+func (l Look) Reply(r bot.Reply) string { return l.text(r.Text, r.Status == answer.StatusAnswer) }
+
+func (l Look) text(text string, answered bool) string {
 	var out []string
-	for i, line := range strings.Split(Plain(r.Text), "\n") {
+	for i, line := range strings.Split(Plain(text), "\n") {
 		for k, part := range l.wrap(line) {
 			switch {
 			case !l.Colour:
 			case strings.HasPrefix(line, "! "):
 				part = "\x1b[33m" + part + "\x1b[0m"
-			case i == 0 && k == 0 && r.Status == answer.StatusAnswer:
+			case i == 0 && k == 0 && answered:
 				part = "\x1b[1m" + part + "\x1b[0m"
 			}
 			out = append(out, part)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -28,11 +29,12 @@ func (p *program) askCommand() *cobra.Command {
 	return c
 }
 
-func (p *program) ask(c *cobra.Command, args []string) error {
+func (p *program) ask(c *cobra.Command, args []string) (err error) {
 	asker, now, m, err := p.asker(c.Context())
 	if err != nil {
 		return err
 	}
+	defer func() { err = errors.Join(err, p.desk.close()) }()
 	if p.json && len(args) == 1 && args[0] == "-" {
 		return terminal.Lines(c.Context(), asker, p.in, p.out, terminal.Defaults{Who: p.as, Role: p.role, Now: now}, p.log())
 	}

@@ -34,11 +34,13 @@ func (p *program) chatCommand() *cobra.Command {
 	return c
 }
 
-func (p *program) chat(c *cobra.Command) error {
+func (p *program) chat(c *cobra.Command) (err error) {
+	p.speaks = true
 	asker, now, who, err := p.asker(c.Context())
 	if err != nil {
 		return err
 	}
+	defer func() { err = errors.Join(err, p.desk.close()) }()
 	look := terminal.Look{}
 	if out, ok := p.out.(*os.File); ok && term.IsTerminal(int(out.Fd())) {
 		look.Colour = p.getenv("NO_COLOR") == "" && p.getenv("TERM") != "dumb"
@@ -48,7 +50,7 @@ func (p *program) chat(c *cobra.Command) error {
 	}
 	in, ok := p.in.(*os.File)
 	if !ok || !term.IsTerminal(int(in.Fd())) {
-		return terminal.Chat(c.Context(), asker, terminal.NewPipe(p.in), p.out, look, who, now, p.log())
+		return terminal.Chat(c.Context(), asker, terminal.NewPipe(p.in), p.out, look, who, now, p.log(), p.desk.tell)
 	}
 	book, err := asker.Book(c.Context())
 	if err != nil {
@@ -63,7 +65,7 @@ func (p *program) chat(c *cobra.Command) error {
 	l := newLine(slices.Compact(names), p.historyFile())
 	defer l.close()
 	fmt.Fprintf(p.out, "%s: %d recipes. Ask; Ctrl-D ends.\n", orElse(book.Snap.House.Name, "The book"), len(book.Snap.Recipes))
-	return terminal.Chat(c.Context(), asker, l, p.out, look, who, now, p.log())
+	return terminal.Chat(c.Context(), asker, l, p.out, look, who, now, p.log(), p.desk.tell)
 }
 
 func orElse(s, other string) string {

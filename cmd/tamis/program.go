@@ -29,7 +29,9 @@ type program struct {
 	book, now, as, role string
 	json                bool
 
-	kept *keeper // the book that head opened
+	kept   *keeper // the book that head opened
+	desk   *desk
+	speaks bool // due timers are said: somebody sits here
 }
 
 // useError is wrong use of the command: exit code 2.
@@ -112,7 +114,7 @@ func (p *program) head(ctx context.Context) (bot.Head, error) {
 // asker opens the book and returns what answers from it, what tells the time,
 // and who is taken to ask: the owner where nobody is named.
 func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.Message, error) {
-	who := bot.Message{Conversation: "terminal", Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
+	who := bot.Message{Conversation: terminalChannel, Channel: terminalChannel, Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
 	if who.Author == "" && who.Role == "" {
 		who.Role = bot.Owner
 	}
@@ -129,6 +131,8 @@ func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.
 		return nil, nil, who, err
 	}
 	asker.Keep(p.kept, store.HowTerminal)
+	p.desk = p.newDesk(asker, now)
+	asker.Time(p.desk, string(store.Home), p.speaks)
 	return asker, now, who, nil
 }
 

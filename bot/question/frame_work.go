@@ -1,0 +1,496 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// workParts are the spans of a message about running work by what they give;
+// the tokens that are left are words, which a kind must know, every one.
+type workParts struct {
+	names   []int
+	places  []int
+	clocks  []int
+	times   []int // how long
+	temps   []int
+	numbers []int // bare
+	amounts []int
+	word    []bool // by token
+	asks    bool   // it is a question by its mark or first word
+}
+
+// workRest is what a reading of running work costs less than any other: its
+// words were all known.
+const workRest = 6
+
+// frameWork: what is said of running work. It reads a message only where all
+// its words are known from words/work.txt.
+func frameWork(s *sense) []reading {
+	if len(s.l.tokens) > 24 || len(s.l.tokens) == 0 {
+		return nil
+	}
+	p, ok := s.workParts()
+	if !ok {
+		return nil
+	}
+	for _, f := range []func(*sense, *workParts) []reading{
+		(*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
+		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
+	} {
+		if rs := f(s, p); len(rs) > 0 {
+			return rs
+		}
+	}
+	return nil
+}
+
+func (s *sense) workParts() (*workParts, bool) {
+	p := &workParts{word: make([]bool, len(s.l.tokens))}
+	switch s.l.tokens[0].plain {
+	case "has", "have", "is", "are", "was", "were", "will", "would", "can", "could", "does", "do", "did", "should", "may":
+		p.asks = true
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		for k := sp.from; k < sp.to; k++ {
+			p.asks = p.asks || s.l.tokens[k].question
+		}
+		words := false
+		switch sp.kind {
+		case spanName:
+			switch {
+			case s.thingOf(i, kb.ColdName) != nil:
+				p.places = append(p.places, i)
+			case s.negated(i):
+				return nil, false
+			default:
+				p.names = append(p.names, i)
+			}
+		case spanClock:
+			if sp.clock.HasTime || sp.clock.HasDay && len(s.workDay(sp)) == 0 {
+				p.clocks = append(p.clocks, i)
+			} else if sp.clock.Service != "" {
+				return nil, false
+			} else {
+				words = true
+			}
+		case spanQuantity:
+			switch d := sp.q.Q.Unit.Dim; {
+			case sp.q.Ambiguous != nil || sp.q.Hi != nil:
+				return nil, false
+			case d == quantity.Time:
+				p.times = append(p.times, i)
+			case d == quantity.Temperature:
+				p.temps = append(p.temps, i)
+			case d != quantity.None:
+				p.amounts = append(p.amounts, i)
+			case s.isHour(i):
+				p.clocks = append(p.clocks, i)
+			case sp.q.Words && sp.to-sp.from == 1 && !s.l.tokens[sp.from].number && len(workWords().phrases[s.l.tokens[sp.from].plain]) > 0:
+				words = true
+			default:
+				p.numbers = append(p.numbers, i)
+			}
+		case spanFactor, spanAllergen:
+			return nil, false
+		default:
+			words = true
+		}
+		if words {
+			for k := sp.from; k < sp.to; k++ {
+				if s.l.tokens[k].number {
+					return nil, false
+				}
+				p.word[k] = true
+			}
+		}
+	}
+	return p, true
+}
+
+// workDay are the words of a span that work.txt reads by itself: "tonight".
+func (s *sense) workDay(sp *span) map[workRole]bool {
+	var words []string
+	for k := sp.from; k < sp.to; k++ {
+		words = append(words, s.l.tokens[k].plain)
+	}
+	n, has := workWords().longest(words, []workRole{"evening", "morning"})
+	if n != len(words) {
+		return nil
+	}
+	return has
+}
+
+// isHour reports whether a bare number is an hour of the day: "at six".
+func (s *sense) isHour(i int) bool {
+	n, whole := s.span(i).q.Q.N.Int64()
+	if !whole || n < 0 || n > 23 || s.after(i) == "h" {
+		return false
+	}
+	switch s.before(i) {
+	case "at", "since", "by", "from", "around":
+		return true
+	}
+	return false
+}
+
+// covers reports whether every word is one of a kind's, and which roles were met.
+// With loose, one word right behind a number is what it counts.
+func (s *sense) covers(p *workParts, loose bool, roles ...workRole) (map[workRole]string, bool) {
+	roles = append([]workRole{"filler", "lastnight", "morning", "evening"}, roles...)
+	met := map[workRole]string{}
+	for k := 0; k < len(s.l.tokens); {
+		if !p.word[k] {
+			k++
+			continue
+		}
+		var words []string
+		for j := k; j < len(s.l.tokens) && p.word[j] && (j == k || !s.l.tokens[j].breaks); j++ {
+			words = append(words, s.l.tokens[j].plain)
+		}
+		n, has := workWords().longest(words, roles)
+		if n == 0 {
+			if loose && k > 0 && !p.word[k-1] && !s.l.tokens[k].breaks && s.isNumber(p, k-1) {
+				k++
+				continue
+			}
+			return nil, false
+		}
+		for _, r := range roles {
+			if has[r] && met[r] == "" {
+				met[r] = strings.Join(words[:n], " ")
+			}
+		}
+		k += n
+	}
+	return met, true
+}
+
+// isNumber reports whether token k ends a bare number or an amount.
+func (s *sense) isNumber(p *workParts, k int) bool {
+	for _, list := range [][]int{p.numbers, p.amounts} {
+		for _, i := range list {
+			if s.span(i).to == k+1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// work begins a reading that uses all of the message.
+func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string) reading {
+	r := s.reading(w, about)
+	for i := range r.used {
+		r.used[i] = true
+	}
+	r.extra = -s.p.cost - workRest
+	s.clockGiven(&r)
+	for _, i := range p.clocks {
+		if sp := s.span(i); sp.kind == spanQuantity {
+			h, _ := sp.q.Q.N.Int64()
+			r.q.Clock = &Clock{Hour: int(h), HasTime: true, Half: h < 13}
+		}
+	}
+	if c := r.q.Clock; c != nil && c.HasTime {
+		_, night := met["lastnight"]
+		_, evening := met["evening"]
+		_, morning := met["morning"]
+		switch {
+		case night:
+			c.HasDay, c.Day = true, -1
+			fallthrough
+		case evening:
+			if c.Half && c.Hour < 12 {
+				c.Hour += 12
+			}
+			c.Half = false
+		case morning:
+			c.Half = false
+		}
+	} else if _, night := met["lastnight"]; night && r.q.Clock == nil {
+		r.q.Clock = &Clock{HasDay: true, Day: -1}
+	}
+	s.workNames(&r, p)
+	r.q.Place = s.place()
+	r.q.Work.Pronoun = len(p.names) == 0
+	if v, ok := met["doing"]; ok {
+		r.q.Work.Verb = v
+	}
+	return r
+}
+
+func (s *sense) workNames(r *reading, p *workParts) {
+	for _, i := range p.names {
+		r.q.Work.Named = true
+		for k := s.span(i).from; k < s.span(i).to; k++ {
+			r.q.Work.Words = append(r.q.Work.Words, s.l.tokens[k].fold)
+		}
+		for _, o := range s.recipesOf(i, 12) {
+			if !slices.Contains(r.q.Work.Recipes, o.recipe) {
+				r.q.Work.Recipes = append(r.q.Work.Recipes, o.recipe)
+			}
+		}
+	}
+}
+
+// bare reports whether the message gives no more than a name and a time of day.
+func (p *workParts) bare() bool {
+	return len(p.names) <= 1 && len(p.times) == 0 && len(p.temps) == 0 && len(p.numbers) == 0 && len(p.amounts) == 0
+}
+
+func (s *sense) workStop(p *workParts) []reading {
+	met, ok := s.covers(p, false, "stop")
+	if !ok || met["stop"] == "" || !p.bare() {
+		return nil
+	}
+	return []reading{s.work(WantStop, "timer", p, met)}
+}
+
+func (s *sense) workSnooze(p *workParts) []reading {
+	met, ok := s.covers(p, false, "snooze")
+	if !ok || met["snooze"] == "" || len(p.names) > 1 || len(p.clocks)+len(p.temps)+len(p.amounts) > 0 || len(p.times)+len(p.numbers) > 1 {
+		return nil
+	}
+	if len(p.times)+len(p.numbers) == 0 && !strings.HasPrefix(met["snooze"], "snooze") && met["snooze"] != "later" && met["snooze"] != "not yet" {
+		return nil
+	}
+	r := s.work(WantSnooze, "timer", p, met)
+	r.q.Work.Minutes = s.workMinutes(p, true)
+	return []reading{r}
+}
+
+// workMinutes is the time that the message gives, in minutes; a bare number too
+// where that can be meant, and "4 h 20".
+func (s *sense) workMinutes(p *workParts, bare bool) *quantity.Number {
+	var n quantity.Number
+	switch {
+	case len(p.times) > 0:
+		for _, i := range p.times {
+			n = n.Add(s.span(i).q.Q.Base())
+		}
+		if len(p.numbers) == 1 && s.span(p.numbers[0]).from == s.span(p.times[0]).to {
+			n = n.Add(s.span(p.numbers[0]).q.Q.N)
+		}
+	case bare && len(p.numbers) == 1:
+		n = s.span(p.numbers[0]).q.Q.N
+	default:
+		return nil
+	}
+	return &n
+}
+
+func (s *sense) workTaken(p *workParts) []reading {
+	met, ok := s.covers(p, false, "taken")
+	if !ok || met["taken"] == "" || !p.bare() || len(p.clocks) > 0 || p.asks {
+		return nil
+	}
+	return []reading{s.work(WantTaken, "timer", p, met)}
+}
+
+func (s *sense) workHandover(p *workParts) []reading {
+	met, ok := s.covers(p, false, "handover")
+	if !ok || met["handover"] == "" || !p.bare() || len(p.names)+len(p.clocks) > 0 {
+		return nil
+	}
+	return []reading{s.work(WantHandOver, "timer", p, met)}
+}
+
+func (s *sense) workReady(p *workParts) []reading {
+	met, ok := s.covers(p, false, "ready")
+	if !ok || met["ready"] == "" || !p.bare() || len(p.names) > 0 || len(p.clocks) > 2 {
+		return nil
+	}
+	return []reading{s.work(WantReadyList, "timer", p, met)}
+}
+
+func (s *sense) workRunning(p *workParts) []reading {
+	met, ok := s.covers(p, false, "running", "doing")
+	if !ok || met["running"] == "" || !p.bare() || len(p.names)+len(p.clocks) > 0 {
+		return nil
+	}
+	if met["doing"] == "" && !strings.Contains(met["running"], "timer") && !strings.HasPrefix(met["running"], "whats going") {
+		return nil
+	}
+	return []reading{s.work(WantRunning, "timer", p, met)}
+}
+
+func (s *sense) workLeft(p *workParts) []reading {
+	met, ok := s.covers(p, false, "left", "until", "doing")
+	if !ok || met["left"] == "" || !p.bare() || len(p.clocks) > 0 {
+		return nil
+	}
+	if len(p.names) == 0 && met["until"] == "" && len(s.l.tokens) > 5 {
+		return nil
+	}
+	r := s.work(WantLeft, "timer", p, met)
+	r.q.Work.Verb = ""
+	return []reading{r}
+}
+
+func (s *sense) workLots(p *workParts) []reading {
+	met, ok := s.covers(p, false, "lots")
+	if !ok || met["lots"] == "" || !p.bareButNames() || len(p.clocks) == 0 {
+		return nil
+	}
+	for _, i := range p.clocks {
+		if sp := s.span(i); sp.kind != spanClock || sp.clock.HasTime {
+			return nil
+		}
+	}
+	return []reading{s.work(WantLots, "timer", p, met)}
+}
+
+func (p *workParts) bareButNames() bool {
+	return len(p.names) <= 2 && len(p.times) == 0 && len(p.temps) == 0 && len(p.numbers) == 0 && len(p.amounts) == 0
+}
+
+func (s *sense) workCorrect(p *workParts) []reading {
+	met, ok := s.covers(p, false, "went", "correct")
+	if !ok || p.asks || met["went"] == "" && met["correct"] == "" || len(p.names) > 0 && met["correct"] == "" || len(p.clocks) == 0 && len(p.times) == 0 {
+		return nil
+	}
+	if len(p.temps)+len(p.numbers)+len(p.amounts) > 0 || len(p.names) > 1 {
+		return nil
+	}
+	ago, long := s.spans()
+	if long != nil && ago == nil {
+		return nil
+	}
+	r := s.work(WantCorrect, "timer", p, met)
+	if ago == nil && (r.q.Clock == nil || !r.q.Clock.HasTime) {
+		return nil
+	}
+	r.q.Ago = ago
+	r.q.Work.Late = met["correct"] != ""
+	return []reading{r}
+}
+
+// workLog: "jus 57 at 15:10", "21 at 16:50", "jus is 57 °C".
+func (s *sense) workLog(p *workParts) []reading {
+	met, ok := s.covers(p, false, "probe")
+	if !ok || p.asks || len(p.names) > 1 || len(p.times)+len(p.amounts) > 0 || len(p.temps)+len(p.numbers) != 1 {
+		return nil
+	}
+	var c quantity.Number
+	switch {
+	case len(p.temps) == 1:
+		q, err := s.span(p.temps[0]).q.Q.In(quantity.Celsius)
+		if err != nil {
+			return nil
+		}
+		c = q.N
+	default: // a bare number needs a time behind it, and the name before it
+		i := p.numbers[0]
+		if len(p.clocks) == 0 || len(p.names) == 1 && p.names[0] > i || p.clocks[0] < i {
+			return nil
+		}
+		c = s.span(i).q.Q.N
+	}
+	if c.Less(quantity.Int(-60)) || quantity.Int(260).Less(c) {
+		return nil
+	}
+	if len(p.names) == 1 && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.names) == 0 && len(p.clocks) == 0 {
+		return nil
+	}
+	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && len(s.l.tokens) > 5 {
+		return nil
+	}
+	r := s.work(WantLogTemp, "log", p, met)
+	r.q.Work.Celsius = &c
+	return s.eachRecipe(r, p)
+}
+
+// eachRecipe is a reading for each recipe that the name may mean.
+func (s *sense) eachRecipe(r reading, p *workParts) []reading {
+	if len(p.names) == 0 {
+		return []reading{r}
+	}
+	var out []reading
+	for _, o := range s.recipesOf(p.names[0], 24) {
+		one := r.clone()
+		one.q.Targets = []Target{{Recipe: o.recipe, Part: o.part}}
+		one.extra += o.cost
+		out = append(out, one)
+	}
+	return out
+}
+
+// workTrial: "domes were hard at 4 h 20".
+func (s *sense) workTrial(p *workParts) []reading {
+	met, ok := s.covers(p, false, "hard")
+	if !ok || p.asks || len(p.names) > 1 || len(p.temps)+len(p.amounts) > 0 || len(p.numbers) > 1 {
+		return nil
+	}
+	word := met["hard"]
+	for k := range s.l.tokens { // the word for how it was, not the one for when
+		if w := s.l.tokens[k].plain; p.word[k] && w != "after" && w != "in" && w != "took" && w != "only" {
+			if n, has := workWords().longest([]string{w}, []workRole{"hard"}); n > 0 && has["hard"] {
+				word = w
+				break
+			}
+		}
+	}
+	n := s.workMinutes(p, false)
+	if word == "" || n == nil && len(p.clocks) == 0 || len(p.numbers) == 1 && n == nil {
+		return nil
+	}
+	switch word {
+	case "after", "in", "took", "only took":
+		if word == "after" || word == "in" {
+			return nil
+		}
+	}
+	ago, _ := s.spans()
+	if ago != nil {
+		return nil
+	}
+	r := s.work(WantTrial, "log", p, met)
+	r.q.Work.Minutes, r.q.Work.Hard = n, word
+	return s.eachRecipe(r, p)
+}
+
+// workStarted: "domes in the freezer 22:40", "base resting since 9 last night, 3 tubs".
+func (s *sense) workStarted(p *workParts) []reading {
+	met, ok := s.covers(p, true, "went", "tell")
+	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 {
+		return nil
+	}
+	opts := s.recipesOf(p.names[0], 1)
+	ago, long := s.spans()
+	if len(opts) == 0 || len(p.times) > 1 {
+		return nil
+	}
+	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && s.place() == "" && !s.ends("in") {
+		return nil
+	}
+	r := s.work(WantStarted, "timer", p, met)
+	r.q.Verbs = s.verbs()
+	r.q.Oven = s.any(cueOven)
+	r.q.Ago = ago
+	if long != nil && ago == nil {
+		r.q.Want, r.q.Ago = WantTimer, long
+	}
+	r.q.Work.Much = s.workMuch(p)
+	return s.eachRecipe(r, p)
+}
+
+// workMuch is the amount as written, with the word that it counts.
+func (s *sense) workMuch(p *workParts) string {
+	for _, list := range [][]int{p.amounts, p.numbers} {
+		for _, i := range list {
+			sp := s.span(i)
+			to := sp.to
+			if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
+				if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
+					to++
+				}
+			}
+			return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[to-1].end]
+		}
+	}
+	return ""
+}

@@ -1,0 +1,57 @@
+package question_test
+
+import (
+	"testing"
+
+	"tamis/bot/question"
+)
+
+// TestWork: what is said of running work, and what is not.
+func TestWork(t *testing.T) {
+
+	for _, c := range []struct {
+		text string
+		want question.Want
+		name string // of the first recipe
+		much string
+	}{
+		{"domes in the freezer 22:40", question.WantStarted, "walnut dome", ""},
+		{"base resting since 9 last night, 3 tubs", question.WantStarted, "brown butter ice cream", "3 tubs"},
+		{"tuile in, tell me", question.WantStarted, "buckwheat tuile", ""},
+		{"24 domes in the blast freezer at 22:40", question.WantStarted, "walnut dome", "24"},
+		{"what's setting", question.WantRunning, "", ""},
+		{"what's ready at 6", question.WantReadyList, "", ""},
+		{"what can I unmould at six", question.WantReadyList, "", ""},
+		{"how long left on the domes", question.WantLeft, "walnut dome", ""},
+		{"stop that", question.WantStop, "", ""},
+		{"it went in at 22:10", question.WantCorrect, "", ""},
+		{"sorry, the domes went in at 22:10", question.WantCorrect, "walnut dome", ""},
+		{"snooze 10", question.WantSnooze, "", ""},
+		{"another 10 min", question.WantSnooze, "", ""},
+		{"got it", question.WantTaken, "", ""},
+		{"which tubs have Tuesday's cream", question.WantLots, "", ""},
+		{"hand over", question.WantHandOver, "", ""},
+		{"jus 57 at 15:10", question.WantLogTemp, "mushroom jus", ""},
+		{"21 at 16:50", question.WantLogTemp, "", ""},
+		{"domes were hard at 4 h 20", question.WantTrial, "walnut dome", ""},
+		{"domes in the freezer?", question.WantNothing, "", ""},
+		{"how much yolk in the domes", question.WantNothing, "", ""},
+		{"domes at 22:40 for 30", question.WantNothing, "", ""},
+	} {
+		qs := read(c.text)
+		got := question.WantNothing
+		if len(qs) > 0 && qs[0].Want >= question.WantStarted {
+			got = qs[0].Want
+		}
+		if got != c.want {
+			t.Errorf("%q: %d, want %d", c.text, got, c.want)
+			continue
+		}
+		if c.name != "" && (len(qs[0].Work.Recipes) == 0 || qs[0].Work.Recipes[0].Name != c.name) {
+			t.Errorf("%q: %v", c.text, qs[0].Work.Words)
+		}
+		if qs != nil && qs[0].Work.Much != c.much {
+			t.Errorf("%q: much %q", c.text, qs[0].Work.Much)
+		}
+	}
+}

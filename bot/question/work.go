@@ -1,0 +1,124 @@
+package question
+
+import (
+	"bufio"
+	"fmt"
+	"strings"
+	"sync"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// Work is what a message about running work gives.
+type Work struct {
+	Recipes []*kb.Recipe // what its name may mean, the nearest first
+	Words   []string     // of that name, folded
+	Named   bool         // some name was written
+	Much    string       // as written: "3 tubs"
+	Verb    string       // as written: "setting"
+	Minutes *quantity.Number
+	Celsius *quantity.Number
+	Hard    string // what was seen: "hard"
+	Pronoun bool   // "it", "that", "they"
+	Late    bool   // corrects what was said: "actually", "sorry"
+	ID      uint64 // of the timer that was chosen when asked back
+}
+
+// same is equal for work that says the same.
+func (w *Work) same() string {
+	out := strings.Join(w.Words, " ") + "|" + w.Much + "|" + w.Verb + "|" + w.Hard
+	for _, n := range []*quantity.Number{w.Minutes, w.Celsius} {
+		if n != nil {
+			out += "|" + n.String()
+		}
+	}
+	return out
+}
+
+// workRole is what a phrase of running work does.
+type workRole string
+
+// workTable is words/work.txt: phrases by their first word.
+type workTable struct {
+	phrases map[string][]workPhrase
+}
+
+type workPhrase struct {
+	words []string
+	roles map[workRole]bool
+}
+
+var workWords = sync.OnceValue(func() *workTable {
+	t, err := readWork()
+	if err != nil {
+		panic(err) // embedded data, a test reads it too
+	}
+	return t
+})
+
+func readWork() (*workTable, error) {
+	data, err := wordFiles.ReadFile("words/work.txt")
+	if err != nil {
+		return nil, err
+	}
+	t := &workTable{phrases: map[string][]workPhrase{}}
+	sc := bufio.NewScanner(strings.NewReader(string(data)))
+	sc.Buffer(nil, 1<<20)
+	for n := 1; sc.Scan(); n++ {
+		line := strings.TrimSpace(sc.Text())
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		role, list, ok := strings.Cut(line, ":")
+		if !ok {
+			return nil, fmt.Errorf("words/work.txt:%d: no role", n)
+		}
+		for _, p := range strings.Split(list, ";") {
+			words := strings.Fields(name.Plain(p))
+			if len(words) == 0 {
+				return nil, fmt.Errorf("words/work.txt:%d: an empty phrase", n)
+			}
+			t.add(words, workRole(role))
+		}
+	}
+	return t, sc.Err()
+}
+
+func (t *workTable) add(words []string, role workRole) {
+	list := t.phrases[words[0]]
+	for i := range list {
+		if strings.Join(list[i].words, " ") == strings.Join(words, " ") {
+			list[i].roles[role] = true
+			return
+		}
+	}
+	t.phrases[words[0]] = append(list, workPhrase{words, map[workRole]bool{role: true}})
+}
+
+// longest is how many of the words a phrase with one of the roles covers, and
+// which of the roles it has.
+func (t *workTable) longest(words []string, roles []workRole) (int, map[workRole]bool) {
+	n := 0
+	var has map[workRole]bool
+	for _, p := range t.phrases[words[0]] {
+		if len(p.words) <= n || len(p.words) > len(words) {
+			continue
+		}
+		same := true
+		for i := range p.words {
+			same = same && p.words[i] == words[i]
+		}
+		if !same {
+			continue
+		}
+		for _, r := range roles {
+			if p.roles[r] {
+				n, has = len(p.words), p.roles
+				break
+			}
+		}
+	}
+	return n, has
+}

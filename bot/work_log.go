@@ -1,0 +1,205 @@
+package bot
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"tamis/bot/answer"
+	"tamis/bot/question"
+	"tamis/bot/timer"
+	"tamis/calc/quantity"
+)
+
+// sameLog is how long after a temperature one without a name goes on from it.
+const sameLog = 24 * time.Hour
+
+// lastLogged is what this conversation last told a temperature of, "" if nothing.
+func (k *Asker) lastLogged(m Message) string {
+	if k.timers == nil {
+		return ""
+	}
+	rs, err := k.timers.Readings(k.house)
+	if err != nil {
+		return ""
+	}
+	for _, r := range slices.Backward(rs) {
+		if r.Channel == m.Channel && r.Conversation == string(m.Conversation) && m.At.Sub(r.Told) < sameLog {
+			return r.Recipe
+		}
+	}
+	return ""
+}
+
+// logged keeps a temperature and says what comes next by the house's code.
+func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
+	q := w.Question
+	what := ""
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		what = q.Targets[0].Recipe.Name
+	} else {
+		what = k.lastLogged(m)
+	}
+	at := m.At
+	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
+		at, _ = b.Moment(q.Clock, m.At, true)
+	}
+	if at.After(m.At) {
+		w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: "ask past"}
+		return nil
+	}
+	r, err := k.timers.Note(timer.Reading{House: k.house, Channel: m.Channel, Conversation: string(m.Conversation), Who: string(m.Author),
+		Recipe: what, Celsius: q.Work.Celsius.Float(), At: at, Told: m.At})
+	if err != nil {
+		return err
+	}
+	all, err := k.timers.Readings(k.house)
+	if err != nil {
+		return err
+	}
+	w.Form, w.Title = answer.FormLines, answer.Title{Recipe: what}
+	n := *q.Work.Celsius
+	f := answer.Fact{What: "temperature", Value: &n, Unit: "°C", Shown: n.Fixed(1) + " °C", Of: what, From: answer.FromAsked, At: when(r.At, m.At, b)}
+	w.Facts = append(w.Facts, f, momentAt("told", r.At, m.At, b, answer.FromAsked))
+	note(w, "temperature kept", f.Shown, when(r.At, m.At, b))
+	k.limits(b, m, w, runOf(all, r))
+	return nil
+}
+
+// runOf are the temperatures of one thing that belong together, oldest first:
+// those of a day before the last one.
+func runOf(all []timer.Reading, last timer.Reading) []timer.Reading {
+	var out []timer.Reading
+	for _, r := range all {
+		if r.Recipe == last.Recipe && r.Channel == last.Channel && last.At.Sub(r.At) < sameLog && !r.At.After(last.At) {
+			out = append(out, r)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y timer.Reading) int { return x.At.Compare(y.At) })
+	return out
+}
+
+// limits says the next limit of the house's food code for a run of temperatures.
+func (k *Asker) limits(b *answer.Book, m Message, w *answer.Answer, run []timer.Reading) {
+	note(w, "no food code")
+}
+
+// tried keeps how long something took in this house.
+func (k *Asker) tried(b *answer.Book, m Message, w *answer.Answer, all []timer.Timer) error {
+	q := w.Question
+	ts := k.meant(all, b, q, m)
+	t := timer.Trial{House: k.house, Word: q.Work.Hard, Who: string(m.Author), At: m.At}
+	switch {
+	case len(q.Targets) > 0 && q.Targets[0].Recipe != nil:
+		t.Recipe = q.Targets[0].Recipe.Name
+	case len(ts) > 0:
+		t.Recipe = ts[0].Recipe
+	}
+	ts = slices.DeleteFunc(ts, func(x timer.Timer) bool { return x.Recipe != t.Recipe })
+	verbs := trialVerbs[q.Work.Hard]
+	if len(ts) > 0 {
+		t.Verb, t.Where = ts[0].Verb, ts[0].Where
+	} else if st, of, ok := b.TimedStep(t.Recipe, verbs); ok {
+		t.Recipe, t.Verb, t.Where = of, st.Verb, st.Where
+	} else {
+		unknownWork(w, "no such step", t.Recipe)
+		return nil
+	}
+	switch {
+	case q.Work.Minutes != nil:
+		t.Took = time.Duration(q.Work.Minutes.Float() * float64(time.Minute))
+	case len(ts) == 1:
+		at, _ := b.Moment(q.Clock, m.At, true)
+		t.Took = at.Sub(ts[0].Started)
+	}
+	if t.Took <= 0 || t.Took > 60*24*time.Hour {
+		w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: "ask took", Args: []string{t.Recipe}}
+		return nil
+	}
+	if _, err := k.timers.Learn(t); err != nil {
+		return err
+	}
+	trials, err := k.timers.Trials(k.house)
+	if err != nil {
+		return err
+	}
+	w.Form, w.Title = answer.FormLines, answer.Title{Recipe: t.Recipe}
+	f := lasting(t.Verb, t.Took, answer.FromHouse)
+	f.Of, f.At = t.Recipe, t.Where
+	w.Facts = append(w.Facts, f)
+	note(w, "trial kept")
+	k.learned(w, trials)
+	return nil
+}
+
+// trialVerbs are the steps that a word for how something was may end.
+var trialVerbs = map[string][]string{
+	"hard": {"freeze", "set", "chill"}, "frozen": {"freeze"}, "solid": {"freeze", "set"}, "set": {"set", "chill", "freeze"}, "firm": {"set", "chill", "freeze"},
+	"cold": {"chill", "cool"}, "thawed": {"thaw", "temper"}, "soft": {"thaw", "temper", "proof"}, "dry": {"dry", "bake"}, "crisp": {"bake", "dry"},
+	"baked": {"bake"}, "cooked": {"cook", "braise", "simmer", "bake"}, "proved": {"proof"}, "proofed": {"proof"}, "risen": {"proof"},
+}
+
+// fewTrials is how many trials are needed before they are told beside the book.
+const fewTrials = 3
+
+// learned adds what this house found, where there are trials enough, to an
+// answer with a time of the book.
+func (k *Asker) learned(a *answer.Answer, trials []timer.Trial) {
+	type step struct{ of, verb string }
+	seen := map[step]bool{}
+	for _, f := range slices.Clone(a.Facts) {
+		s := step{f.Of, f.What}
+		if f.Unit != "min" || f.Of == "" || seen[s] {
+			continue
+		}
+		seen[s] = true
+		var took []time.Duration
+		where := ""
+		for _, t := range trials {
+			if t.Recipe == f.Of && t.Verb == f.What {
+				took = append(took, t.Took)
+				where = t.Where
+			}
+		}
+		if len(took) < fewTrials {
+			continue
+		}
+		lo, hi := spread(took)
+		n := quantity.Int(int64(len(took)))
+		r := answer.Fact{What: f.What, Min: &lo, Max: &hi, Unit: "min", Of: f.Of, At: where, From: answer.FromHouse, How: n.String() + " trials", Group: answer.GroupNote}
+		if lo.Equal(hi) {
+			r.Min, r.Max, r.Value = nil, nil, &lo
+			r.Shown = quantity.ShowTime(quantity.RoundTime(lo))
+		} else {
+			r.Shown = quantity.ShowTime(quantity.RoundTime(lo)) + " to " + quantity.ShowTime(quantity.RoundTime(hi))
+		}
+		a.Facts = append(a.Facts, r, answer.Fact{What: "trials", Value: &n, Unit: "each", Of: f.Of, Shown: n.String(), From: answer.FromHouse, Group: answer.GroupNote})
+		if where == "" {
+			where = "kitchen"
+		}
+		note(a, "house trials", where, r.Shown, n.String())
+	}
+}
+
+// spread is the shortest and longest time, in minutes.
+func spread(ds []time.Duration) (lo, hi quantity.Number) {
+	minutes := func(d time.Duration) quantity.Number { return quantity.Int(int64(math.Round(d.Minutes()))) }
+	return minutes(slices.Min(ds)), minutes(slices.Max(ds))
+}
+
+// recall adds the house's own trials to an answer about times.
+func (k *Asker) recall(a *answer.Answer) {
+	if k.timers == nil || a.Status != answer.StatusAnswer || a.Question == nil {
+		return
+	}
+	switch a.Question.Want {
+	case question.WantSteps, question.WantReady, question.WantUnmould, question.WantStarted, question.WantLatest:
+	default:
+		return
+	}
+	trials, err := k.timers.Trials(k.house)
+	if err != nil || len(trials) == 0 {
+		return // the book's own time stands without them
+	}
+	k.learned(a, trials)
+}
