@@ -47,6 +47,7 @@ type Engine struct {
 	outbox   []Notice // not yet said, oldest first
 	retry    map[uint64]attempt
 	due      queue
+	forgot   time.Time // when what ended was last dropped
 	wake     chan struct{}
 
 	speaking sync.Mutex
@@ -461,6 +462,10 @@ func (e *Engine) done(n Notice) error {
 
 // forget drops what ended long ago.
 func (e *Engine) forget(now time.Time) error {
+	if d := now.Sub(e.forgot); d >= 0 && d < time.Hour {
+		return nil
+	}
+	e.forgot = now
 	var old []ID
 	for id, t := range e.timers {
 		if !t.Open() && now.Sub(t.Ended) > KeepEnded {
