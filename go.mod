@@ -12,6 +12,7 @@ require (
 	github.com/peterh/liner v1.2.3
 	github.com/piprate/json-gold v0.9.1
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/sashabaranov/go-openai v1.43.0
 	github.com/spf13/cobra v1.10.2
 	go.etcd.io/bbolt v1.5.0
 	golang.org/x/term v0.48.0

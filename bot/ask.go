@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tamis/bot/answer"
+	"tamis/bot/phrase"
 	"tamis/bot/question"
 	"tamis/bot/reply"
 	"tamis/kb"
@@ -29,6 +30,8 @@ type Asker struct {
 	mu   sync.Mutex
 	book *answer.Book // of the snapshot last seen
 
+	phraser Phraser // nil: replies stay as they are
+
 	keeper Keeper // nil: the book is only read
 	how    string
 	open   *open
@@ -41,6 +44,14 @@ type Asker struct {
 // Search finds the recipes of a snapshot that hold words, nearest first. It may
 // build an index the first time; it ends when ctx does.
 type Search func(ctx context.Context, s *kb.Snapshot, text string, n int) ([]*kb.Recipe, error)
+
+// Phraser words the body of a reply anew, or says why it stays as it is.
+type Phraser interface {
+	Phrase(ctx context.Context, r phrase.Request) (phrase.Phrased, phrase.Reason)
+}
+
+// WithPhraser lets a language model choose the words around what is said.
+func WithPhraser(p Phraser) Option { return func(k *Asker) { k.phraser = p } }
 
 // Option changes how an Asker works.
 type Option func(*Asker)
@@ -99,10 +110,34 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	k.searched(ctx, b, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
+	k.phrase(ctx, b, m, &r)
 	if a.Recipe != nil && (a.Status == answer.StatusAnswer || a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line") {
 		r.RecipeName, r.Revision = a.Recipe.Name, a.Recipe.Revision
 	}
 	return r, nil
+}
+
+// phrase puts a checked wording in place of the body; all else stays.
+func (k *Asker) phrase(ctx context.Context, b *answer.Book, m Message, r *Reply) {
+	if k.phraser == nil {
+		return
+	}
+	lang := b.Snap.House.Language
+	if lang == "" {
+		lang = "en"
+	}
+	if r.Body != nil {
+		r.Body.Language = lang
+	}
+	p, reason := k.phraser.Phrase(ctx, phrase.Request{Question: m.Text, Language: lang, Template: r.Body, Names: b.Lex})
+	r.Wording = &Wording{KeptBack: reason}
+	if reason != phrase.ReasonNone {
+		return
+	}
+	r.Text = p.Text()
+	if r.Tail != "" {
+		r.Text += "\n" + r.Tail
+	}
 }
 
 // searchFor is how long an answer waits for the search.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tamis/bot/answer"
+	"tamis/bot/phrase"
 	"tamis/bot/reply"
 )
 
@@ -36,7 +37,14 @@ type Message struct {
 type Reply struct {
 	*answer.Answer
 	reply.Reply
+	// Wording tells what became of a model's wording; nil: there is no model.
+	Wording *Wording
 	// Recipe and Revision that were answered from; "" where none.
 	RecipeName string
 	Revision   int
+}
+
+// Wording is what became of a model's wording of a reply.
+type Wording struct {
+	KeptBack phrase.Reason // why it is not used; "": it is
 }

@@ -16,6 +16,10 @@ type Reply struct {
 	Assumed  []string
 	Cautions []Caution
 	Ask      string
+	// Body is what of Text may be said in other words, nil if nothing may; Tail
+	// is what then follows it, word for word.
+	Body *Template
+	Tail string
 }
 
 // Caution is one caution with its code.
@@ -64,7 +68,9 @@ func (w *Words) Render(a *answer.Answer) Reply {
 		}
 	default:
 		w.body(&b, a)
+		r.Body = b.template(a)
 	}
+	body := b.Len()
 	for _, n := range once(a.Notes) {
 		b.line(w.Say(n))
 	}
@@ -75,6 +81,7 @@ func (w *Words) Render(a *answer.Answer) Reply {
 		b.line(w.Say(answer.Phrase{Code: "caution line", Args: []string{c.Text}}))
 	}
 	r.Text = b.String()
+	r.Tail = strings.TrimPrefix(r.Text[body:], "\n")
 	return r
 }
 
@@ -101,9 +108,15 @@ func once(ps []answer.Phrase) []answer.Phrase {
 }
 
 // block collects lines.
-type block struct{ strings.Builder }
+type block struct {
+	strings.Builder
+	slots []Slot
+}
 
-func (b *block) line(s string) {
+func (b *block) line(s string) { b.lineAs(s, strings.Join(strings.Fields(s), " "), "what it is for") }
+
+// lineAs writes a line; inline is the same within a sentence, means what it is.
+func (b *block) lineAs(s, inline, means string) {
 	if s == "" {
 		return
 	}
@@ -111,6 +124,7 @@ func (b *block) line(s string) {
 		b.WriteByte('\n')
 	}
 	b.WriteString(s)
+	b.slots = append(b.slots, Slot{Text: inline, Means: means})
 }
 
 // span writes a time or temperature with open ends: "at least 8 h".
@@ -257,10 +271,12 @@ func (w *Words) amounts(b *block, a *answer.Answer) {
 		if len(ofs) > 1 && f.Of != "" {
 			tail = append(tail, f.Of)
 		}
+		inline := s
 		if len(tail) > 0 {
 			s += " (" + strings.Join(tail, ", ") + ")"
+			inline = s
 		}
-		b.line(s)
+		b.lineAs(s, inline, "how much: "+w.label(f.What))
 	}
 }
 
@@ -282,10 +298,17 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 		if f.Was != nil && f.WasShown != "" {
 			tail = append(tail, w.Say(answer.Phrase{Code: "was", Args: []string{f.WasShown}}))
 		}
+		label := w.named(f)
+		inline := strings.TrimSpace(f.Shown + " " + label)
+		_, computed := w.find("label " + f.What)
+		if label != "" && (computed || strings.HasSuffix(label, " at") || strings.HasSuffix(label, " to") || f.Unit == "min") {
+			inline = label + " " + f.Shown // "bake at 160 °C"
+		}
 		if len(tail) > 0 {
 			s += " (" + strings.Join(tail, ", ") + ")"
+			inline += " (" + strings.Join(tail, ", ") + ")"
 		}
-		b.line(s)
+		b.lineAs(s, inline, "figure: "+strings.TrimSpace(label))
 	}
 }
 

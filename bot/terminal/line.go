@@ -46,6 +46,8 @@ type lineOut struct {
 	Cautions []reply.Caution `json:"cautions"`
 	Ask      string          `json:"ask"`
 	Choices  []string        `json:"choices"`
+	Phrased  *bool           `json:"phrased,omitempty"`
+	KeptBack string          `json:"kept_back,omitempty"`
 }
 
 func out(r bot.Reply) lineOut {
@@ -55,6 +57,10 @@ func out(r bot.Reply) lineOut {
 	}
 	if o.About == "" {
 		o.About = "help"
+	}
+	if w := r.Wording; w != nil {
+		used := w.KeptBack == ""
+		o.Phrased, o.KeptBack = &used, string(w.KeptBack)
 	}
 	if r.RecipeName != "" {
 		rev := r.Revision

@@ -126,7 +126,14 @@ func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.
 	if err != nil {
 		return nil, nil, who, err
 	}
-	asker, err := bot.NewAsker(head, bot.WithSearch(search()))
+	options := []bot.Option{bot.WithSearch(search())}
+	switch m, err := p.model(); {
+	case err != nil:
+		return nil, nil, who, err
+	case m != nil:
+		options = append(options, bot.WithPhraser(m))
+	}
+	asker, err := bot.NewAsker(head, options...)
 	if err != nil {
 		return nil, nil, who, err
 	}

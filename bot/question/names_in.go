@@ -1,0 +1,44 @@
+package question
+
+import "strings"
+
+// NamesIn returns the names of recipes and foods that a text holds, folded: those
+// written out, the words of the recipes' own names, and the foods that the book
+// lacks. The longest at each place.
+func (x *Lexicon) NamesIn(text string) []string {
+	tokens := tokenize(text)
+	var out []string
+	for i := 0; i < len(tokens); {
+		end := 0
+		at, ok := int32(0), true
+		for j := i; j < len(tokens) && ok && (j == i || !tokens[j].breaks); j++ {
+			var next int32
+			if next, ok = x.next(at, tokens[j].fold); !ok {
+				next, ok = x.next(at, tokens[j].plain)
+			}
+			if !ok {
+				break
+			}
+			at = next
+			if len(x.nodes[at].entries) > 0 {
+				end = j + 1
+			}
+		}
+		t := &tokens[i]
+		switch {
+		case end > 0:
+		case len(t.fold) > 3 && len(x.byWord[t.fold]) > 0, isFood(t):
+			end = i + 1
+		default:
+			i++
+			continue
+		}
+		words := make([]string, 0, end-i)
+		for _, t := range tokens[i:end] {
+			words = append(words, t.plain)
+		}
+		out = append(out, strings.Join(words, " "))
+		i = end
+	}
+	return out
+}
