@@ -53,7 +53,7 @@ func opened(ts []timer.Timer) []timer.Timer {
 // sensible drops readings about running work where there is none that they
 // could mean: "stop" with nothing running drops the question.
 func (k *Asker) sensible(qs []question.Question, b *answer.Book, m Message) (kept []question.Question, dropped *question.Question) {
-	if !slices.ContainsFunc(qs, func(q question.Question) bool { return isWork(&q) }) {
+	if !slices.ContainsFunc(qs, func(q question.Question) bool { return q.IsWork() }) {
 		return qs, nil
 	}
 	var ts []timer.Timer
@@ -157,7 +157,7 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		return nil
 	}
 	q := a.Question
-	if !isWork(q) || !unbuilt(a) {
+	if q == nil || !q.IsWork() || !unbuilt(a) {
 		return nil
 	}
 	w := &answer.Answer{Status: answer.StatusAnswer, About: q.About, Question: q, Form: answer.FormWork}

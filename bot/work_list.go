@@ -143,7 +143,11 @@ func (k *Asker) listed(b *answer.Book, m Message, w *answer.Answer, all []timer.
 		defer func() { w.Facts = append(w.Facts, f) }()
 	}
 	if q.Want == question.WantReadyList && len(ready)+len(due) == 0 {
-		note(w, "nothing ready")
+		if given {
+			note(w, "nothing ready then")
+		} else {
+			note(w, "nothing ready")
+		}
 	}
 	w.Facts = append(append(due, ready...), later...)
 	if n := len(w.Facts) - mostLines; n > 0 {
@@ -197,30 +201,34 @@ func alike(stem string) []string {
 
 // left tells how long is left, batch by batch.
 func (k *Asker) left(b *answer.Book, m Message, w *answer.Answer, ts []timer.Timer) error {
-	w.Form = answer.FormLines
 	slices.SortFunc(ts, func(x, y timer.Timer) int { return cmp.Or(x.Ready().Compare(y.Ready()), cmp.Compare(x.ID, y.ID)) })
-	for _, t := range ts[:min(len(ts), mostLines)] {
-		of, at := t.Recipe, detail(t)
-		if len(ts) > 1 {
-			at = strings.TrimPrefix(at+", in since "+when(t.Started, m.At, b), ", ")
-		} else {
-			w.Title = answer.Title{Recipe: named(t)}
-		}
-		if d := t.Ready().Sub(m.At); d > 0 {
-			f := lasting("time left", d, answer.FromCalculated)
-			f.Of, f.At, f.How = of, at, how(t, b)
-			w.Facts = append(w.Facts, f)
-		} else {
-			note(w, "ready since", named(t))
-		}
-		f := line(t, "", m.At, b)
-		f.At = at
-		w.Facts = append(w.Facts, f)
+	if len(ts) == 1 {
+		w.Form, w.Title = answer.FormLines, answer.Title{Recipe: named(ts[0])}
 	}
-	if len(ts) > 1 {
-		for _, t := range ts {
-			w.Facts = append(w.Facts, momentAt("start at", t.Started, m.At, b, answer.FromAsked))
+	for _, t := range ts[:min(len(ts), mostLines)] {
+		ready := line(t, "", m.At, b)
+		if len(ts) == 1 && t.Recipe == "" {
+			ready.At = detail(t)
 		}
+		d := t.Ready().Sub(m.At)
+		if d <= 0 {
+			ready.Group = "due"
+			w.Facts = append(w.Facts, ready)
+			if len(ts) == 1 {
+				note(w, "ready since", named(t))
+			}
+			continue
+		}
+		f := lasting("time left", d, answer.FromCalculated)
+		f.Of, f.At, f.How, f.Group = t.Recipe, ready.At, how(t, b), "left"
+		if len(ts) > 1 { // the moment stands in the second line
+			f.At = strings.TrimSuffix(ready.Shown+", "+f.At, ", ")
+			if t.Recipe == "" {
+				f.At = ready.At + ", " + ready.Shown
+			}
+			ready.Group = answer.GroupNote
+		}
+		w.Facts = append(w.Facts, f, ready)
 	}
 	return nil
 }
@@ -283,7 +291,7 @@ func (k *Asker) Notice(ctx context.Context, n timer.Notice, now time.Time) (Repl
 				f.Shown = when(it.Due, now, b)
 			}
 			a.Facts = append(a.Facts, f)
-			if late := now.Sub(it.Due); g != timer.KindRunning && g != timer.KindHand && late >= 2*time.Minute {
+			if late := now.Sub(it.Due); g != timer.KindRunning && g != timer.KindHand && g != timer.KindAgain && g != timer.KindSnoozed && late >= 2*time.Minute {
 				l := lasting("late", late, answer.FromClock)
 				l.Of, l.Group = f.Of, f.Group
 				a.Facts = append(a.Facts, l)

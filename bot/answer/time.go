@@ -7,6 +7,7 @@ import (
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
+	"tamis/kb"
 	"tamis/kb/recipe"
 )
 
@@ -30,7 +31,10 @@ func (b *Book) moment(c *question.Clock, now time.Time, past bool) (time.Time, b
 	h, m := c.Hour, c.Min
 	if !c.HasTime {
 		if c.Service == "" || len(b.Snap.House.Service) == 0 {
-			return now, c.Now || c.HasDay
+			if c.HasDay { // "made yesterday": at this time of that day
+				return time.Date(day.Year(), day.Month(), day.Day(), now.Hour(), now.Minute(), now.Second(), 0, b.Zone), true
+			}
+			return now, c.Now
 		}
 		s := b.Snap.House.Service[len(b.Snap.House.Service)-1]
 		if c.Service == "lunch" {
@@ -88,6 +92,11 @@ func showMoment(t, now time.Time) string {
 
 // timed are the steps with a time that a question may mean.
 func (b *Book) timed(q *question.Question) []placed {
+	if n := q.Work.Step; n > 0 { // chosen when asked back
+		if r := q.Targets[0].Recipe; n <= len(r.Method) && r.Method[n-1].For != nil {
+			return []placed{{&r.Method[n-1], r}}
+		}
+	}
 	return b.pickSteps(q.Targets[0].Recipe, q, func(st *recipe.Step) bool { return st.For != nil })
 }
 
@@ -107,18 +116,15 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
 		ps = waiting(ps)
 	}
+	if len(ps) > 1 && q.Want == question.WantStarted && len(q.Verbs) == 0 {
+		ps = goingIn(ps)
+	}
 	if core := coreStep(r); len(ps) > 1 && core != nil && core.For != nil && unmoulding(q.Say) {
 		ps = []placed{{core, r}} // what is frozen in its mould is turned out when it is frozen
 	}
 	if len(ps) > 1 {
 		if distinct(ps) {
-			a.asks("ask step", nil, r.Name)
-			for _, p := range ps {
-				a.Choices = append(a.Choices, p.step.Verb)
-				q2 := *q
-				q2.Verbs = []string{p.step.Verb}
-				a.Pending = append(a.Pending, question.Choice{Label: p.step.Verb, Question: &q2})
-			}
+			whichStep(a, q, r, ps)
 			return
 		}
 		ps = ps[:1]
@@ -158,6 +164,36 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		a.Begun = begun(ps[0], start)
 	}
 	a.note("ready check")
+}
+
+// whichStep asks back which of several steps is meant.
+func whichStep(a *Answer, q *question.Question, r *kb.Recipe, ps []placed) {
+	var choices []question.Choice
+	for _, p := range ps {
+		label := p.step.Verb
+		if slices.ContainsFunc(ps, func(o placed) bool { return o.step != p.step && o.step.Verb == p.step.Verb }) {
+			label += ": " + p.step.For.Text
+		}
+		q2 := *q
+		q2.Verbs = []string{p.step.Verb}
+		for i := range r.Method {
+			if &r.Method[i] == p.step {
+				q2.Work.Step = i + 1
+			}
+		}
+		choices = append(choices, question.Choice{Label: label, Question: &q2})
+	}
+	a.asks("ask step", choices, r.Name)
+}
+
+// goingIn keeps the steps that something is put in for, not those it is taken
+// out for.
+func goingIn(ps []placed) []placed {
+	in := slices.DeleteFunc(slices.Clone(ps), func(p placed) bool { return verbIs(p.step, "thaw") || verbIs(p.step, "temper") })
+	if len(in) == 0 {
+		return ps
+	}
+	return in
 }
 
 func unmoulding(say string) bool {
@@ -251,6 +287,10 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 // latest: when it must start to be ready in time.
 func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	a.Form = FormLines
+	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		b.latestOf(a, q)
+		return
+	}
 	r := q.Targets[0].Recipe
 	end, ok := b.moment(q.Clock, now, false)
 	if !ok && len(b.Snap.House.Service) > 0 {
@@ -267,13 +307,7 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		return
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
-		a.asks("ask step", nil, r.Name)
-		for _, p := range ps {
-			q2 := *q
-			q2.Verbs = []string{p.step.Verb}
-			a.Choices = append(a.Choices, p.step.Verb)
-			a.Pending = append(a.Pending, question.Choice{Label: p.step.Verb, Question: &q2})
-		}
+		whichStep(a, q, r, ps)
 		return
 	}
 	st := ps[len(ps)-1].step
@@ -298,6 +332,24 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		a.note("too late")
 	}
 	a.Title = Title{Recipe: ps[0].of.Name}
+}
+
+// latestOf asks which recipe is meant: one with such a step.
+func (b *Book) latestOf(a *Answer, q *question.Question) {
+	var found []*kb.Recipe
+	for _, r := range b.Snap.Recipes {
+		for i := range r.Method {
+			st := &r.Method[i]
+			if st.For != nil && len(q.Verbs) > 0 && verbIs(st, q.Verbs[0]) {
+				found = append(found, r)
+				break
+			}
+		}
+	}
+	if len(found) > 8 {
+		found = nil
+	}
+	a.asks("ask recipe", candidates(found))
 }
 
 // unsafe: food that stood too long is refused, whatever the question.

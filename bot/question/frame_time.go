@@ -46,6 +46,9 @@ func frameReady(s *sense) []reading {
 		r.consumes = plainCues.or(verbCues).with(cueTimer, cueIn, cueWent, cueHowlong)
 		for _, i := range s.names {
 			r.used[i] = true
+			if o := s.recipesOf(i, 2); len(r.q.Targets) == 0 && !isCue(&s.l.tokens[s.span(i).from]) && len(o) > 0 && (len(o) == 1 || !o[0].part) {
+				r.q.Targets = []Target{{Recipe: o[0].recipe, Part: o[0].part}}
+			}
 		}
 		r.extra = -1
 		out = append(out, r)
@@ -95,7 +98,8 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	if !s.any(cueLatest) && !(s.clockBy() && s.any(cueWhen) && s.cues.meets(verbCues)) && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
+	backward := s.clockBy() && s.cues.meets(verbCues) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
+	if !s.any(cueLatest) && !backward && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
 	var out []reading
@@ -110,6 +114,15 @@ func frameLatest(s *sense) []reading {
 			r.extra += 2
 		}
 		out = append(out, s.sized(r, p)...)
+	}
+	if len(out) == 0 && backward && len(s.names) == 0 && len(s.quant) == 0 { // "thaw for 18:30 service?" of what?
+		r := s.reading(WantLatest, "plan")
+		r.consumes = plainCues.or(verbCues).with(cueLatest, cueSetready, cueWhen, cueHouseService, cueWent, cueHowlong)
+		r.q.Verbs = s.verbs()
+		s.clockGiven(&r)
+		r.q.Missing = MissingRecipe
+		r.extra += costNoRecipe
+		out = append(out, r)
 	}
 	return out
 }

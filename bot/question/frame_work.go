@@ -153,7 +153,7 @@ func (s *sense) covers(p *workParts, loose bool, roles ...workRole) (map[workRol
 		}
 		n, has := workWords().longest(words, roles)
 		if n == 0 {
-			if loose && k > 0 && !p.word[k-1] && !s.l.tokens[k].breaks && s.isNumber(p, k-1) {
+			if loose && (k > 0 && !p.word[k-1] && !s.l.tokens[k].breaks && s.isNumber(p, k-1) || s.numberAfter(p, k)) {
 				k++
 				continue
 			}
@@ -181,6 +181,11 @@ func (s *sense) isNumber(p *workParts, k int) bool {
 	return false
 }
 
+// numberAfter reports whether a bare number ends the message behind word k: "tub 3".
+func (s *sense) numberAfter(p *workParts, k int) bool {
+	return k == len(s.l.tokens)-2 && len(s.l.tokens[k].plain) > 2 && len(p.numbers) == 1 && s.span(p.numbers[0]).from == k+1
+}
+
 // work begins a reading that uses all of the message.
 func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string) reading {
 	r := s.reading(w, about)
@@ -192,7 +197,12 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 	for _, i := range p.clocks {
 		if sp := s.span(i); sp.kind == spanQuantity {
 			h, _ := sp.q.Q.N.Int64()
-			r.q.Clock = &Clock{Hour: int(h), HasTime: true, Half: h < 13}
+			c := Clock{}
+			if r.q.Clock != nil {
+				c = *r.q.Clock
+			}
+			c.Hour, c.HasTime, c.Half = int(h), true, h < 13
+			r.q.Clock = &c
 		}
 	}
 	if c := r.q.Clock; c != nil && c.HasTime {
@@ -425,6 +435,9 @@ func (s *sense) workTrial(p *workParts) []reading {
 	if !ok || p.asks || len(p.names) > 1 || len(p.temps)+len(p.amounts) > 0 || len(p.numbers) > 1 {
 		return nil
 	}
+	if len(p.names) == 0 && !s.saysOf("it", "they", "them", "those") || s.saysOf("timer", "timers", "alarm") {
+		return nil
+	}
 	word := met["hard"]
 	for k := range s.l.tokens { // the word for how it was, not the one for when
 		if w := s.l.tokens[k].plain; p.word[k] && w != "after" && w != "in" && w != "took" && w != "only" {
@@ -464,6 +477,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if len(opts) == 0 || len(p.times) > 1 {
 		return nil
 	}
+	if strings.Contains(met["went"], "oven") && met["tell"] == "" && len(p.clocks) == 0 && ago == nil {
+		return nil // "the tuile in the oven" may ask at what
+	}
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && s.place() == "" && !s.ends("in") {
 		return nil
 	}
@@ -478,12 +494,20 @@ func (s *sense) workStarted(p *workParts) []reading {
 	return s.eachRecipe(r, p)
 }
 
+// saysOf reports whether one of the words stands in the message.
+func (s *sense) saysOf(words ...string) bool {
+	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
+}
+
 // workMuch is the amount as written, with the word that it counts.
 func (s *sense) workMuch(p *workParts) string {
 	for _, list := range [][]int{p.amounts, p.numbers} {
 		for _, i := range list {
 			sp := s.span(i)
 			to := sp.to
+			if to == len(s.l.tokens) && s.numberAfter(p, sp.from-1) {
+				return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
+			}
 			if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
 				if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
 					to++

@@ -37,7 +37,9 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 					continue
 				}
 				if q := s.finish(r); q.Cost <= best+within {
-					best = min(best, q.Cost)
+					if !q.IsWork() { // what nothing runs for is dropped: the others stand then
+						best = min(best, q.Cost)
+					}
 					out = append(out, q)
 				}
 			}

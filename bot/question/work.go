@@ -23,8 +23,12 @@ type Work struct {
 	Hard    string // what was seen: "hard"
 	Pronoun bool   // "it", "that", "they"
 	Late    bool   // corrects what was said: "actually", "sorry"
+	Step    int    // of the method, from 1, that was chosen when asked back
 	ID      uint64 // of the timer that was chosen when asked back
 }
+
+// IsWork reports whether the question is about running work.
+func (q *Question) IsWork() bool { return q.Want >= WantStarted && q.Want <= WantTrial }
 
 // same is equal for work that says the same.
 func (w *Work) same() string {

@@ -12,7 +12,7 @@ import (
 func (w *Words) work(b *block, a *answer.Answer) {
 	width := 0
 	for i := range a.Facts {
-		if f := &a.Facts[i]; f.Group != "" && f.What != "late" {
+		if f := &a.Facts[i]; f.Group != "" && f.Group != answer.GroupNote && f.What != "late" {
 			width = max(width, min(16, utf8.RuneCountInString(f.Shown)))
 		}
 	}
@@ -23,7 +23,7 @@ func (w *Words) work(b *block, a *answer.Answer) {
 			b.line(w.say("more timers", f.Shown))
 			continue
 		}
-		if f.Group == "" {
+		if f.Group == "" || f.Group == answer.GroupNote {
 			continue
 		}
 		if f.Group != group {

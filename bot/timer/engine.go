@@ -27,6 +27,12 @@ type Options struct {
 	Shift func(house string, after time.Time) time.Time
 	// Serves reports whether notices for a channel can be said from here; nil: all.
 	Serves func(house, channel string) bool
+	// Forgetful: the speaker can't tell what it has said before a restart, as a
+	// terminal can't. A notice then leaves the outbox before it is said: a kill
+	// in the instant between loses that one saying, and the next one (again after
+	// ten minutes, the list for the next shift) makes up for it. Otherwise it
+	// leaves after, and the speaker knows its ID.
+	Forgetful bool
 }
 
 // KeepEnded is how long a timer that ended can still be asked for.
@@ -303,16 +309,45 @@ func (e *Engine) Tick(ctx context.Context, now time.Time, s Speaker) error {
 			}
 			continue
 		}
-		if err := s.Speak(ctx, n); err != nil {
-			errs = append(errs, fmt.Errorf("saying %s: %w", n.ID, err))
-			e.failed(n, now)
-			continue
-		}
-		if err := e.done(n); err != nil {
+		if err := e.speak(ctx, s, n, now); err != nil {
 			errs = append(errs, err)
 		}
 	}
 	return errors.Join(errs...)
+}
+
+// speak says one notice and takes it out of the outbox.
+func (e *Engine) speak(ctx context.Context, s Speaker, n Notice, now time.Time) error {
+	if !e.o.Forgetful {
+		if err := s.Speak(ctx, n); err != nil {
+			e.failed(n, now)
+			return fmt.Errorf("saying %s: %w", n.ID, err)
+		}
+		return e.done(n)
+	}
+	n.Maybe = false // it is out of the outbox before anybody hears it
+	if err := e.done(n); err != nil {
+		return err
+	}
+	if err := s.Speak(ctx, n); err != nil {
+		return errors.Join(fmt.Errorf("saying %s: %w", n.ID, err), e.back(n, now))
+	}
+	return nil
+}
+
+// back puts a notice that could not be said into the outbox again.
+func (e *Engine) back(n Notice, now time.Time) error {
+	e.mu.Lock()
+	err := e.f.db.Update(func(tx *bbolt.Tx) error { return put(tx.Bucket(bucketOutbox), n.seq, &n) })
+	if err == nil {
+		e.outbox = append(e.outbox, n)
+	}
+	e.mu.Unlock()
+	if err != nil {
+		return fmt.Errorf("keeping a notice: %w", err)
+	}
+	e.failed(n, now)
+	return nil
 }
 
 // collect moves what is due into the outbox.

@@ -10,6 +10,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"go.etcd.io/bbolt"
 )
 
 // fake is a clock that moves when it is told to.
@@ -295,6 +297,49 @@ func TestSpeakerFails(t *testing.T) {
 		t.Error("it may have been said before the restart, and the notice does not tell")
 	}
 }
+
+// For a speaker without a memory a notice leaves the outbox before it is said:
+// a restart right after the saying repeats nothing, and a failed one comes back.
+func TestForgetful(t *testing.T) {
+	path, e := fresh(t)
+	if err := e.Close(); err != nil {
+		t.Fatal(err)
+	}
+	o := Options{Forgetful: true}
+	e = open(t, path, night, o)
+	set(t, e, domes(night), night)
+	h := &heard{fail: errors.New("a closed pipe")}
+	at := night.Add(6 * time.Hour)
+	if err := e.Tick(t.Context(), at, h); err == nil {
+		t.Fatal("a failed saying is no error")
+	}
+	h.fail = nil
+	tick(t, e, at.Add(2*time.Second), speakerFunc(func(ctx context.Context, n Notice) error {
+		if err := h.Speak(ctx, n); err != nil {
+			return err
+		}
+		left := 0
+		return e.f.db.View(func(tx *bbolt.Tx) error {
+			left = tx.Bucket(bucketOutbox).Stats().KeyN
+			if left > 0 {
+				t.Error("it is still in the outbox while it is said")
+			}
+			return nil
+		})
+	}))
+	want(t, h.words(), "04:40 pastry: ready domes")
+	if err := e.Close(); err != nil {
+		t.Fatal(err)
+	}
+	e = open(t, path, at, o)
+	defer func() { _ = e.Close() }()
+	tick(t, e, at.Add(3*time.Second), h)
+	want(t, h.words(), "04:40 pastry: ready domes")
+}
+
+type speakerFunc func(ctx context.Context, n Notice) error
+
+func (f speakerFunc) Speak(ctx context.Context, n Notice) error { return f(ctx, n) }
 
 // Who ends a timer while its notice waits hears nothing of it.
 func TestEndedBeforeSaid(t *testing.T) {

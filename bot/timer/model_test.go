@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -27,7 +28,7 @@ func (f *flaky) Speak(_ context.Context, n Notice) error {
 	if !f.said[n.ID] {
 		f.said[n.ID] = true
 		for _, it := range n.Items {
-			f.lines = append(f.lines, fmt.Sprintf("%d %s %d", it.Timer.ID, it.Kind, it.Due.Unix()))
+			f.lines = append(f.lines, fmt.Sprintf("%d %s %d", it.Timer.ID, strings.ReplaceAll(string(it.Kind), " ", "-"), it.Due.Unix()))
 		}
 	}
 	if f.fail == 2 {

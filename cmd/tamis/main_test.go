@@ -47,7 +47,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"exits": exits,
-			"lines": lines,
+			"lines": lines, "killed": killed,
 		},
 	})
 }

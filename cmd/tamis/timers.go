@@ -90,7 +90,8 @@ func (d *desk) place() error {
 // options are those of an engine at the terminal: it speaks for no other channel.
 func (d *desk) options() timer.Options {
 	return timer.Options{
-		Serves: func(_, channel string) bool { return channel == terminalChannel },
+		Forgetful: true,
+		Serves:    func(_, channel string) bool { return channel == terminalChannel },
 		Shift: func(_ string, after time.Time) time.Time {
 			b, err := d.asker.Book(context.Background())
 			if err != nil {
