@@ -97,6 +97,8 @@ const (
 	WantHandOver // the list for the next shift
 	WantLogTemp  // a temperature to keep
 	WantTrial    // how long something took
+
+	WantCaution // whether something with a hazard of its own is all right
 )
 
 // Question is one reading of a message.

@@ -143,6 +143,9 @@ func (q *Question) same() string {
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
+	if q.Want == WantCaution {
+		b.WriteString(strings.Join(q.Foods, ","))
+	}
 	b.WriteString(q.Craft.same())
 	b.WriteString(q.Modified)
 	if q.Clock != nil {

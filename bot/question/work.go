@@ -3,6 +3,7 @@ package question
 import (
 	"bufio"
 	"fmt"
+	"io"
 	"strings"
 	"sync"
 
@@ -55,20 +56,16 @@ type workPhrase struct {
 }
 
 var workWords = sync.OnceValue(func() *workTable {
-	t, err := readWork()
+	t, err := readPhrases("words/work.txt")
 	if err != nil {
 		panic(err) // embedded data, a test reads it too
 	}
 	return t
 })
 
-func readWork() (*workTable, error) {
-	data, err := wordFiles.ReadFile("words/work.txt")
-	if err != nil {
-		return nil, err
-	}
-	t := &workTable{phrases: map[string][]workPhrase{}}
-	sc := bufio.NewScanner(strings.NewReader(string(data)))
+// read adds the phrases of a file, "role: phrase; phrase" a line.
+func (t *workTable) read(file string, r io.Reader) error {
+	sc := bufio.NewScanner(r)
 	sc.Buffer(nil, 1<<20)
 	for n := 1; sc.Scan(); n++ {
 		line := strings.TrimSpace(sc.Text())
@@ -77,17 +74,17 @@ func readWork() (*workTable, error) {
 		}
 		role, list, ok := strings.Cut(line, ":")
 		if !ok {
-			return nil, fmt.Errorf("words/work.txt:%d: no role", n)
+			return fmt.Errorf("%s:%d: no role", file, n)
 		}
 		for _, p := range strings.Split(list, ";") {
 			words := strings.Fields(name.Plain(p))
 			if len(words) == 0 {
-				return nil, fmt.Errorf("words/work.txt:%d: an empty phrase", n)
+				return fmt.Errorf("%s:%d: an empty phrase", file, n)
 			}
 			t.add(words, workRole(role))
 		}
 	}
-	return t, sc.Err()
+	return sc.Err()
 }
 
 func (t *workTable) add(words []string, role workRole) {
