@@ -237,6 +237,15 @@ func (b *Book) takeOut(a *Answer, s *sized, lines []rescue.Line) {
 	if err != nil || t.Out.Sign() <= 0 {
 		return
 	}
+	add := 0
+	for _, l := range t.Lines {
+		if l.Add.Sign() > 0 {
+			add++
+		}
+	}
+	if add > 4 { // nobody reads twice as many figures at the stove
+		return
+	}
 	f := b.mass(a, "take out", t.Out)
 	f.Of, f.From, f.At = s.recipe.Name, FromCalculated, "if all is mixed in"
 	a.add(f)
@@ -483,7 +492,7 @@ func sensitiveIn(r *kb.Recipe) []string {
 // faulty answers from what is known of a fault of such a product.
 func (b *Book) faulty(a *Answer, q *question.Question) bool {
 	r := q.Targets[0].Recipe
-	fault := faultNamed(q.Say)
+	fault := faultNamed(withoutNames(q.Say, r))
 	if fault == "" {
 		return false
 	}
@@ -534,6 +543,16 @@ func (b *Book) faulty(a *Answer, q *question.Question) bool {
 // splits has curdled.
 var nearFaults = map[string][]string{"split": {"curdled", "grainy"}, "curdled": {"split", "grainy"}, "grainy": {"curdled", "sandy"}, "too thin": {"not set"}, "not set": {"too thin"},
 	"burnt": {"scorched"}, "scorched": {"burnt"}, "sandy": {"grainy"}, "dense": {"did not rise"}, "sunk": {"collapsed"}, "collapsed": {"sunk"}}
+
+// withoutNames takes a recipe's own names out of what was said: a burnt
+// meringue that collapsed is not burnt.
+func withoutNames(say string, r *kb.Recipe) string {
+	text := " " + name.Fold(say) + " "
+	for _, n := range append([]string{r.Name}, r.Also...) {
+		text = strings.Replace(text, " "+name.Fold(n)+" ", " ", 1)
+	}
+	return text
+}
 
 // faultNamed is the fault that the words of a message mean, "" if none.
 func faultNamed(say string) string {
@@ -597,6 +616,7 @@ func kindsOf(r *kb.Recipe, fault string) []string {
 		{lineLike(r, "gelatine"), []string{"set cream", "gelatine gel", "bavarois", "mousse", "panna cotta"}},
 		{lineLike(r, "agar"), []string{"fluid gel", "agar gel"}},
 		{lineLike(r, "chocolate"), []string{"ganache", "chocolate"}},
+		{lineLike(r, "yolk") && (lineLike(r, "flour") || lineLike(r, "starch")) && hasVerb(r, "boil"), []string{"pastry cream", "custard"}},
 		{lineLike(r, "yolk") && hasVerb(r, "cook"), []string{"custard", "ice cream base"}},
 		{hasVerb(r, "reduce"), []string{"jus", "syrup", "sauce"}},
 		{lineLike(r, "yeast"), []string{"bread", "brioche"}},

@@ -55,6 +55,12 @@ func swaps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		w.none()
 	}
 	if a.Status == StatusAnswer {
+		for _, x := range q.Allergen { // what was to stay out may be in the recipe anyhow
+			if w.elsewhere(x) {
+				a.note("swap still lists", x.String())
+				a.caution("allergens")
+			}
+		}
 		a.caution("swap")
 	}
 }
@@ -390,6 +396,20 @@ func (w *swapping) locked() bool {
 	return true
 }
 
+// barred is what may not come in, as it was asked.
+func (w *swapping) barred() string {
+	out := allergenText(w.q)
+	for i := range w.q.Exclude {
+		if t := w.q.Exclude[i].Text; !strings.Contains(out, t) {
+			out = strings.TrimPrefix(out+", "+t, ", ")
+		}
+	}
+	if out == "" {
+		out = w.no[0][1]
+	}
+	return out
+}
+
 // none says that there is no honest swap, and why.
 func (w *swapping) none() {
 	if w.left != nil && len(w.a.Facts) > 0 { // less of the recipe is an answer
@@ -398,7 +418,7 @@ func (w *swapping) none() {
 	}
 	switch {
 	case len(w.no) > 0:
-		w.a.unknown("no swap excluded", w.line.Name, w.no[0][0], w.no[0][1])
+		w.a.unknown("no swap excluded", w.line.Name, w.r.Name, w.barred())
 	case w.q.To != nil:
 		w.a.unknown("no swap between", w.line.Name, w.q.To.Text)
 	case w.line.Link != nil:

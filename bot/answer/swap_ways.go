@@ -209,7 +209,7 @@ func (w *swapping) batch() (swap.Recipe, int) {
 		if l == w.line {
 			at = len(rec.Lines)
 		}
-		rec.Lines = append(rec.Lines, swap.Line{Ingredient: ingredient(it), Mass: l.Grams.Mul(w.factor), Lock: w.lockOf(l), Move: l != w.line})
+		rec.Lines = append(rec.Lines, swap.Line{Ingredient: ingredient(it), Mass: l.Grams.Mul(w.factor), Lock: w.lockOf(l), Move: l != w.line && (numbersSay(it) || it.TradeName() == "water")})
 	}
 	return rec, at
 }
@@ -262,13 +262,13 @@ func (w *swapping) exchange(e swap.Equivalence, x swap.Exchange, to, with *larde
 	if n > 0 {
 		return
 	}
-	if len(e.Changes) > 0 {
-		w.a.note("swap changes", codes(e.Changes))
+	if s := w.codes(e.Changes); s != "" {
+		w.a.note("swap changes", s)
 	}
-	if len(e.Method) > 0 {
-		w.a.note("swap method", codes(e.Method))
+	if s := w.codes(e.Method); s != "" {
+		w.a.note("swap method", s)
 	}
-	if e.Fact != nil {
+	if e.Fact != nil && w.matters(e.Fact.What) {
 		w.methodFact(e)
 	}
 }
@@ -286,12 +286,32 @@ func (w *swapping) methodFact(e swap.Equivalence) {
 	w.a.add(f)
 }
 
-func codes(cs []swap.Code) string {
+// codes are those that matter to the recipe.
+func (w *swapping) codes(cs []swap.Code) string {
 	var out []string
 	for _, c := range cs {
-		out = append(out, string(c))
+		if w.matters(string(c)) {
+			out = append(out, string(c))
+		}
 	}
 	return strings.Join(out, ", ")
+}
+
+// matters reports whether a remark has to do with what is done to the recipe:
+// no oven for a sorbet.
+func (w *swapping) matters(remark string) bool {
+	has := func(words ...string) bool {
+		return slices.ContainsFunc(words, func(s string) bool { return strings.Contains(remark, s) })
+	}
+	switch {
+	case has("oven", "bake", "brown", "crumb", "rise"):
+		return hasVerb(w.r, "bake", "roast", "toast", "fry", "dry")
+	case has("freez"):
+		return hasVerb(w.r, "churn", "freeze")
+	case has("whip"):
+		return !hasVerb(w.r, "boil", "cook", "bake")
+	}
+	return true
 }
 
 // effects tells what could not be kept: what changes by more than a twentieth
@@ -387,7 +407,26 @@ func (w *swapping) solved() bool {
 		}
 		return false
 	}
+	if w.q.To == nil && !honest(o, at) {
+		return false
+	}
 	w.offer(rec, o)
+	return true
+}
+
+// honest reports whether an offer still is the recipe: no other line is halved,
+// and nothing that counts changes by more than a quarter.
+func honest(o *swap.Offer, at int) bool {
+	for _, c := range o.Changes {
+		if c.Line >= 0 && c.Line != at && c.Now.Cmp(c.Was.Div(quantity.Int(2))) < 0 {
+			return false
+		}
+	}
+	for _, e := range o.Effects {
+		if tellable(e.What) && e.KnowsPercent && e.Percent.Abs().Cmp(quantity.Int(25)) > 0 {
+			return false
+		}
+	}
 	return true
 }
 

@@ -154,6 +154,9 @@ func frameMenuFor(s *sense) []reading {
 		r.extra += 5
 	}
 	r.q.Free = true
+	if s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSwap && !s.any(cueUses, cueMenu) {
+		r.extra += 6 // "and without milk": of what is to stand in
+	}
 	return []reading{r}
 }
 

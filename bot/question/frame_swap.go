@@ -152,7 +152,7 @@ func (s *sense) swapped(r reading) (reading, bool) {
 		case k == missing:
 			r.q.Items = append(r.q.Items, n.it)
 		case n.barred:
-			r.q.Exclude = append(r.q.Exclude, n.it)
+			r.q.bar(n.it)
 		case r.q.To == nil:
 			it := n.it
 			r.q.To = &it
@@ -281,11 +281,20 @@ func (s *sense) swapFollow(r reading) reading {
 			continue
 		}
 		if _, to, barred := s.swapRole(i, false); barred || without && !to {
-			r.q.Exclude = append(slices.Clone(r.q.Exclude), it)
+			r.q.bar(it)
 		} else {
 			r.q.To = &it
 		}
 		r.used[i] = true
 	}
 	return r
+}
+
+// bar keeps an ingredient out, and the allergen of that name with it: who says
+// "without milk" does not want butter.
+func (q *Question) bar(it Item) {
+	q.Exclude = append(slices.Clone(q.Exclude), it)
+	if a, ok := it.Allergen(); ok {
+		q.Allergen = append(slices.Clone(q.Allergen), a)
+	}
 }

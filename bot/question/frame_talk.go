@@ -93,6 +93,9 @@ func frameFollow(s *sense) []reading {
 		r = s.swapFollow(r)
 		if slices.Contains(r.used, true) {
 			out = append(out, r)
+			if s.any(cueWithout, cueNot, cueFree, cueNo, cueAllergen) {
+				return out // what is barred is never taken for something else
+			}
 		}
 	}
 	// another recipe, the rest as before

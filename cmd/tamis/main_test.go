@@ -40,7 +40,9 @@ func TestScripts(t *testing.T) {
 			if built != "" {
 				e.Setenv("PATH", filepath.Dir(built)+string(filepath.ListSeparator)+e.Getenv("PATH"))
 			}
-			return nil
+			books, err := filepath.Abs("../../testdata/books") // the houses of the bank
+			e.Setenv("BOOKS", books)
+			return err
 		},
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
