@@ -304,7 +304,7 @@ func (w *swapping) matters(remark string) bool {
 		return slices.ContainsFunc(words, func(s string) bool { return strings.Contains(remark, s) })
 	}
 	switch {
-	case has("oven", "bake", "brown", "crumb", "rise"):
+	case has("oven", "bake", "browns", "crumb", "rise"):
 		return hasVerb(w.r, "bake", "roast", "toast", "fry", "dry")
 	case has("freez"):
 		return hasVerb(w.r, "churn", "freeze")
