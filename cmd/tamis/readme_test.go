@@ -14,7 +14,7 @@ import (
 
 // documents are the texts whose examples are run: a console block is commands
 // with what they answer; a yaml block that begins with "# book/…" is that file.
-var documents = []string{"README.md", "docs/book.md", "docs/asking.md"}
+var documents = []string{"README.md", "docs/book.md", "docs/asking.md", "docs/timers.md"}
 
 // moment is the clock of the examples.
 const moment = "2026-03-14T15:40:00+01:00"
@@ -29,11 +29,12 @@ func TestDocuments(t *testing.T) {
 	for _, doc := range documents {
 		t.Run(doc, func(t *testing.T) {
 			path := filepath.Join(root, filepath.FromSlash(doc))
-			data, err := os.ReadFile(path)
+			text, err := os.ReadFile(path)
 			if err != nil {
 				t.Fatal(err)
 			}
-			blocks := fenced(string(data))
+			blocks := fenced(string(text))
+			data := t.TempDir() // what one example tells, the next one knows
 			t.Chdir(t.TempDir())
 			var examples int
 			for i, b := range blocks {
@@ -43,7 +44,7 @@ func TestDocuments(t *testing.T) {
 						t.Fatal(err)
 					}
 				case "console":
-					got, n := b.run(t)
+					got, n := b.run(t, data)
 					examples += n
 					if diff := cmp.Diff(b.text, got); diff != "" && !*update {
 						t.Errorf("what it shows (-) is not what the program says (+):\n%s", diff)
@@ -115,7 +116,7 @@ func (b block) file() error {
 }
 
 // run runs the commands of a console block and returns the block as it should be.
-func (b block) run(t *testing.T) (string, int) {
+func (b block) run(t *testing.T, data string) (string, int) {
 	t.Helper()
 	var out strings.Builder
 	n := 0
@@ -139,7 +140,7 @@ func (b block) run(t *testing.T) (string, int) {
 			t.Fatalf("%q is no example of this program: use a block of another language", command)
 		}
 		var said, wrong bytes.Buffer
-		getenv := func(key string) string { return map[string]string{"TAMIS_NOW": moment}[key] }
+		getenv := func(key string) string { return map[string]string{"TAMIS_NOW": moment, "TAMIS_DATA": data}[key] }
 		code := run(t.Context(), args, strings.NewReader(""), &said, &wrong, getenv)
 		if code == exitFailed || code == exitWrongUse {
 			t.Errorf("%q exits %d: %s", command, code, wrong.String())
