@@ -144,7 +144,7 @@ func (k *Asker) listed(b *answer.Book, m Message, w *answer.Answer, all []timer.
 	}
 	if q.Want == question.WantReadyList && len(ready)+len(due) == 0 {
 		if given {
-			note(w, "nothing ready then")
+			note(w, "nothing ready then", when(at, m.At, b))
 		} else {
 			note(w, "nothing ready")
 		}

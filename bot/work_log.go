@@ -79,9 +79,15 @@ func runOf(all []timer.Reading, last timer.Reading) []timer.Reading {
 	return out
 }
 
-// limits says the next limit of the house's food code for a run of temperatures.
+// limits says the next limits of the house's food code for a run of temperatures.
 func (k *Asker) limits(b *answer.Book, m Message, w *answer.Answer, run []timer.Reading) {
-	note(w, "no food code")
+	var logged []answer.Logged
+	for _, r := range run {
+		logged = append(logged, answer.Logged{At: r.At.In(b.Zone), Celsius: r.Celsius})
+	}
+	if !answer.Limits(w, b.Snap.House.FoodCode, logged, m.At.In(b.Zone)) {
+		note(w, "no food code")
+	}
 }
 
 // tried keeps how long something took in this house.

@@ -328,6 +328,7 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	e := momentFact("ready at", end, now)
 	e.From = FromAsked
 	a.add(e, t)
+	a.note("for moment", e.Shown)
 	if start.Before(now) {
 		a.note("too late")
 	}
@@ -360,7 +361,14 @@ func unsafe(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.Why = phrase("unsafe no code")
 		return
 	}
-	a.Why = phrase("unsafe", b.Snap.House.FoodCode)
+	switch b.Snap.House.FoodCode {
+	case codeUS:
+		a.Why = phrase("unsafe US")
+	case codeUK:
+		a.Why = phrase("unsafe UK")
+	default:
+		a.Why = phrase("unsafe", b.Snap.House.FoodCode)
+	}
 }
 
 // plainTimer: "timer 8 minutes": when that is over.
@@ -375,6 +383,7 @@ func (b *Book) plainTimer(a *Answer, q *question.Question, now time.Time) {
 	d := b.measured("asked", *q.Ago)
 	d.From = FromAsked
 	a.add(f, d)
+	a.note("from now", d.Shown)
 	a.Begun = &Begun{Start: now, Least: minutes(q.Ago.Base()), Span: q.Ago.String()}
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		a.Begun.Recipe, a.Recipe = q.Targets[0].Recipe, q.Targets[0].Recipe

@@ -54,6 +54,9 @@ func frameReady(s *sense) []reading {
 		out = append(out, r)
 	}
 	for _, p := range s.picks() {
+		if s.any(cueTimer) && long != nil && !p.talk && isCue(&s.l.tokens[s.span(p.spans[0]).from]) {
+			continue // "set a timer for 20 minutes" is of no recipe with "set" in its name
+		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
 		r.q.Verbs = s.verbs()

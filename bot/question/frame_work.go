@@ -64,8 +64,8 @@ func (s *sense) workParts() (*workParts, bool) {
 			switch {
 			case s.thingOf(i, kb.ColdName) != nil:
 				p.places = append(p.places, i)
-			case s.negated(i):
-				return nil, false
+			case s.negated(i) || sp.to == sp.from+1 && isVerb(&s.l.tokens[sp.from]) && s.saysOf("timer", "timers", "alarm"):
+				return nil, false // "set a timer" is of no recipe with "set" in its name
 			default:
 				p.names = append(p.names, i)
 			}
@@ -109,6 +109,12 @@ func (s *sense) workParts() (*workParts, bool) {
 		}
 	}
 	return p, true
+}
+
+// isVerb reports whether a word by itself is that of a step.
+func isVerb(t *token) bool {
+	n := cues().root.next[t.fold]
+	return n != nil && n.set.meets(verbCues)
 }
 
 // workDay are the words of a span that work.txt reads by itself: "tonight".
