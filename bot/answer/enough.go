@@ -1,12 +1,14 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 	"time"
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
 	"tamis/calc/scale"
+	"tamis/kb"
 )
 
 // enough: what a size needs of an ingredient, beside what is there of it.
@@ -69,24 +71,68 @@ func (b *Book) coversOf(s *sized) []Fact {
 	}
 	var out []Fact
 	for _, d := range b.Snap.Recipes {
-		if !d.Makes.IsCovers() || d.Makes.Count.IsZero() {
-			continue
-		}
-		var each quantity.Number
-		var how []string
-		for i := range d.Lines {
-			if l := &d.Lines[i]; l.Link == s.recipe && l.HasGrams {
-				each = each.Add(l.Grams)
-				how = append(how, l.Amount.Text)
-			}
-		}
+		each, how := b.perCover(d, s.recipe)
 		if each.Sign() <= 0 {
 			continue
 		}
-		n := total.Mul(d.Makes.Count).Div(each).Floor()
-		f := count("covers", n, "")
-		f.Of, f.At, f.From, f.How = s.recipe.Name, d.Name, FromCalculated, strings.Join(how, " + ")+" a cover"
+		f := count("covers", total.Div(each).Floor(), "")
+		f.Of, f.At, f.From, f.How = s.recipe.Name, d.Name, FromCalculated, how+" a cover"
 		out = append(out, f)
 	}
 	return out
+}
+
+// perCover is how much of a recipe a cover of a dish takes, in g; 0 if none.
+func (b *Book) perCover(dish, r *kb.Recipe) (quantity.Number, string) {
+	var each quantity.Number
+	if dish == r || !dish.Makes.IsCovers() || dish.Makes.Count.IsZero() {
+		return each, ""
+	}
+	var how []string
+	for i := range dish.Lines {
+		if l := &dish.Lines[i]; l.Link == r && l.HasGrams {
+			each = each.Add(l.Grams)
+			how = append(how, l.Amount.Text)
+		}
+	}
+	return each.Div(dish.Makes.Count), strings.Join(how, " + ")
+}
+
+// askPlate asks back where so many covers take another number of pieces than
+// one each, by the one dish that has them.
+func (b *Book) askPlate(a *Answer, r *kb.Recipe, covers quantity.Number) bool {
+	piece, err := r.Formula.PieceMass()
+	if err != nil || piece.Sign() <= 0 || a.Question == nil {
+		return false
+	}
+	var dish *kb.Recipe
+	var each quantity.Number
+	for _, d := range b.Snap.Recipes {
+		n, _ := b.perCover(d, r)
+		switch {
+		case n.Sign() <= 0:
+		case dish != nil:
+			return false
+		default:
+			dish, each = d, n.Div(piece)
+		}
+	}
+	if dish == nil || each.Equal(quantity.Int(1)) || !each.IsInt() {
+		return false
+	}
+	choice := func(label string, n quantity.Number) question.Choice {
+		q := *a.Question
+		q.Targets = slices.Clone(q.Targets)
+		for i := range q.Targets {
+			if q.Targets[i].Recipe == r {
+				q.Targets[i].Scale = question.Scale{Kind: question.ScalePieces, N: n, Text: covers.String()}
+			}
+		}
+		return question.Choice{Label: label, Question: &q}
+	}
+	a.asks("ask plate", []question.Choice{
+		choice(sizeText(covers, "cover")+" of "+dish.Name, covers.Mul(each)),
+		choice(sizeText(covers, r.Formula.Word)+" of "+r.Name, covers),
+	})
+	return true
 }

@@ -61,15 +61,18 @@ func (b *Book) size(a *Answer, t *question.Target) (s sized, ok bool) {
 		}
 		s.title.Size = quantity.Of(sc.N, quantity.ML).String()
 	case question.ScaleCovers:
+		s.title.Size = sizeText(sc.N, "cover")
 		if f.Pieces.Sign() == 0 {
 			a.asks("ask size", nil, r.Name)
 			return s, false
 		}
 		if !r.Makes.IsCovers() {
+			if b.askPlate(a, r, sc.N) {
+				return s, false
+			}
 			a.assume("a piece a cover", r.Name)
 		}
 		s.factor, err = scale.ForPieces(f, sc.N)
-		s.title.Size = sizeText(sc.N, "cover")
 	case question.ScaleFor, question.ScalePieces, question.ScaleCount:
 		switch {
 		case f.Pieces.Sign() > 0:
