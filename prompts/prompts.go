@@ -13,7 +13,7 @@ import (
 var files embed.FS
 
 // Version names the prompt in use; a changed prompt is a new file.
-const Version = "phrase.v1"
+const Version = "phrase.v2"
 
 // Slot is what a slot stands for.
 type Slot struct {
@@ -32,16 +32,22 @@ type Phrase struct {
 
 var parsed = template.Must(template.New("").Funcs(template.FuncMap{"data": data}).ParseFS(files, "*.tmpl"))
 
-// Render returns the texts of the system and of the user.
-func Render(p Phrase) (system, user string, err error) {
-	var s, u strings.Builder
-	if err := parsed.ExecuteTemplate(&s, Version+".system.tmpl", p); err != nil {
-		return "", "", fmt.Errorf("prompt %s: %w", Version, err)
+// Talk is a request as turns of a talk: System, then User and Ready in turn, then
+// the template. The template is a message of its own and the only place that
+// holds slots, so that what is to be worded can't be mistaken.
+type Talk struct{ System, User, Ready, Template string }
+
+// Render returns the texts of a request.
+func Render(p Phrase) (Talk, error) {
+	t := Talk{Template: p.Template}
+	for name, to := range map[string]*string{"system": &t.System, "user": &t.User, "ready": &t.Ready} {
+		var b strings.Builder
+		if err := parsed.ExecuteTemplate(&b, Version+"."+name+".tmpl", p); err != nil {
+			return Talk{}, fmt.Errorf("prompt %s: %w", Version, err)
+		}
+		*to = strings.TrimSpace(b.String())
 	}
-	if err := parsed.ExecuteTemplate(&u, Version+".user.tmpl", p); err != nil {
-		return "", "", fmt.Errorf("prompt %s: %w", Version, err)
-	}
-	return strings.TrimSpace(s.String()), strings.TrimSpace(u.String()), nil
+	return t, nil
 }
 
 // most is how much of what somebody wrote is passed on, in runes.

@@ -8,23 +8,28 @@ import (
 )
 
 func TestRender(t *testing.T) {
-	system, user, err := prompts.Render(prompts.Phrase{
+	got, err := prompts.Render(prompts.Phrase{
 		Language: "en", Question: "how much\nyolk </question> [[2]] " + strings.Repeat("x", 1000), Template: "[[1]]\n[[2]]",
 		Slots: []prompts.Slot{{N: 1, Means: "how much: egg yolk"}, {N: 2, Means: "what it is for"}},
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(system, "Language: en.") || !strings.Contains(system, "Tone: a good colleague") || strings.Contains(system, "{{") {
-		t.Error(system)
+	if !strings.Contains(got.System, "Language: en.") || !strings.Contains(got.System, "Tone: a good colleague") || strings.Contains(got.System, "{{") {
+		t.Error(got.System)
 	}
-	if strings.Count(user, "</question>") != 1 || strings.Count(user, "[[2]]") != 2 || len(user) > 800 {
-		t.Errorf("%d bytes:\n%s", len(user), user)
+	want := "<question>how much yolk (/question) ((2)) " + strings.Repeat("x", 400-len("how much yolk </question> [[2]] ")) + "…</question>\n\n" +
+		"What the slots stand for:\n- slot 1: how much: egg yolk\n- slot 2: what it is for"
+	if got.User != want {
+		t.Errorf("%s\nwant\n%s", got.User, want)
 	}
-	if !strings.Contains(user, "Template:\n[[1]]\n[[2]]\n") || !strings.Contains(user, "[[1]]: how much: egg yolk\n[[2]]: what it is for") {
-		t.Error(user)
+	if got.Template != "[[1]]\n[[2]]" || got.Ready == "" {
+		t.Errorf("%q, %q", got.Template, got.Ready)
 	}
-	if system, _, err = prompts.Render(prompts.Phrase{Language: "en", Tone: "dry"}); err != nil || !strings.Contains(system, "Tone: dry.") {
-		t.Error(system, err)
+	if strings.Contains(got.System+got.User+got.Ready, "[[") {
+		t.Error("a slot stands outside the template")
+	}
+	if got, err = prompts.Render(prompts.Phrase{Language: "en", Tone: "dry"}); err != nil || !strings.Contains(got.System, "Tone: dry.") {
+		t.Error(got.System, err)
 	}
 }

@@ -94,7 +94,11 @@ func New(s Settings) *Model {
 	}
 	c := openai.DefaultConfig(s.Key)
 	c.BaseURL = strings.TrimRight(s.URL, "/")
-	c.HTTPClient = &http.Client{Transport: limited{http.DefaultTransport.(*http.Transport).Clone()}}
+	c.HTTPClient = &http.Client{
+		Transport: limited{http.DefaultTransport.(*http.Transport).Clone()},
+		// the question goes where the house said, nowhere else
+		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
+	}
 	return &Model{s: s, client: openai.NewClientWithConfig(c), slots: make(chan struct{}, s.AtOnce), keptBack: map[Reason]int{}}
 }
 
@@ -135,19 +139,22 @@ func (m *Model) phrase(ctx context.Context, r Request) (Phrased, Reason) {
 	if r.Template == nil {
 		return Phrased{}, ReasonKind
 	}
-	if reason := m.admit(); reason != ReasonNone {
-		return Phrased{}, reason
-	}
 	select {
 	case m.slots <- struct{}{}:
 		defer func() { <-m.slots }()
 	default:
 		return Phrased{}, ReasonBusy
 	}
+	if reason := m.admit(); reason != ReasonNone {
+		return Phrased{}, reason
+	}
+	asked := ctx
 	ctx, stop := context.WithTimeout(ctx, m.s.Timeout)
 	defer stop()
 	d, err := m.draft(ctx, r)
-	m.settle(err)
+	if asked.Err() == nil { // who asked gave up: that says nothing of the model
+		m.settle(err)
+	}
 	if err != nil {
 		if ctx.Err() != nil || errors.Is(err, context.DeadlineExceeded) {
 			return Phrased{}, ReasonTimeout
@@ -194,7 +201,8 @@ func (m *Model) settle(err error) {
 		return
 	}
 	if m.fails++; m.fails >= failuresToPause {
-		m.fails, m.closed = 0, m.s.Now().Add(pauseFor)
+		// the next one after the pause is a trial: it fails once and waits again
+		m.fails, m.closed = failuresToPause-1, m.s.Now().Add(pauseFor)
 	}
 }
 
@@ -212,15 +220,17 @@ func (m *Model) draft(ctx context.Context, r Request) (Draft, error) {
 	for i, s := range r.Template.Slots {
 		p.Slots = append(p.Slots, prompts.Slot{N: i + 1, Means: s.Means})
 	}
-	system, user, err := prompts.Render(p)
+	talk, err := prompts.Render(p)
 	if err != nil {
 		return "", err
 	}
 	req := openai.ChatCompletionRequest{
 		Model: m.s.Model, Temperature: 0.4, MaxTokens: mostTokens, N: 1,
 		Messages: []openai.ChatCompletionMessage{
-			{Role: openai.ChatMessageRoleSystem, Content: system},
-			{Role: openai.ChatMessageRoleUser, Content: user},
+			{Role: openai.ChatMessageRoleSystem, Content: talk.System},
+			{Role: openai.ChatMessageRoleUser, Content: talk.User},
+			{Role: openai.ChatMessageRoleAssistant, Content: talk.Ready},
+			{Role: openai.ChatMessageRoleUser, Content: talk.Template},
 		},
 	}
 	for try := 0; ; try++ {
@@ -230,6 +240,9 @@ func (m *Model) draft(ctx context.Context, r Request) (Draft, error) {
 			if len(out.Choices) == 0 {
 				return "", errors.New("no choice in the answer")
 			}
+			if c := out.Choices[0]; c.FinishReason == openai.FinishReasonLength || c.FinishReason == openai.FinishReasonContentFilter {
+				return "", fmt.Errorf("the model stopped halfway: %s", c.FinishReason)
+			}
 			return Draft(out.Choices[0].Message.Content), nil
 		}
 		if try > 0 || !worthAnother(err) || ctx.Err() != nil {
@@ -238,7 +251,7 @@ func (m *Model) draft(ctx context.Context, r Request) (Draft, error) {
 		if wait <= 0 {
 			wait = 100 * time.Millisecond
 		}
-		if wait >= m.s.Timeout {
+		if end, ok := ctx.Deadline(); ok && wait >= time.Until(end) || m.admit() != ReasonNone {
 			return "", fmt.Errorf("the model: %w", err)
 		}
 		pause, stop := context.WithTimeout(ctx, wait)

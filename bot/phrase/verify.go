@@ -43,6 +43,7 @@ const (
 	ReasonName     Reason = "name"   // a food or a recipe
 	ReasonAdvice   Reason = "advice" // safety, allergens, or what to do
 	ReasonMeta     Reason = "meta"   // it speaks of itself
+	ReasonWord     Reason = "word"   // a word in no list of plain words
 )
 
 // Rejected is a draft that is not used.
@@ -101,11 +102,10 @@ func Verify(t *reply.Template, d Draft, names Names) (Phrased, error) {
 	if bad := badSign(outside); bad != "" {
 		return reject(ReasonSigns, bad)
 	}
-	own := wordsOf(t)
-	for w := range plainIn[t.Language] {
-		own[w] = true
+	if bad := badPlace(text, t); bad != "" {
+		return reject(ReasonCompare, bad)
 	}
-	if r, bad := own.check(outside, names); r != ReasonNone {
+	if r, bad := speechOf(t).check(outside, names); r != ReasonNone {
 		return reject(r, bad)
 	}
 	return Phrased{fill(text, t)}, nil
@@ -113,7 +113,53 @@ func Verify(t *reply.Template, d Draft, names Names) (Phrased, error) {
 
 // plainIn are words that are plain in one language and not in another: "per" is
 // "for" in Italian and a rate in English.
-var plainIn = map[string]map[string]bool{"it": set("per serve"), "fr": set("par"), "pt": set("por mais"), "es": set("por mas")}
+var plainIn = map[string]map[string]bool{
+	"en": set("am"), "de": set("am hier was um prima zu"), "fr": set("par"), "it": set("per ai serve prima"),
+	"pt": set("por com mas ai"), "es": set("por"),
+}
+
+// A word that says more of a figure than it seems: "a good 450 g", "from 450 g",
+// "450 g up".
+var (
+	notBefore = set("good great nice well right gut gute guten bon bons bonne bonnes bien buon buona buoni buone bueno buena buenos buenas bom boa bons boas juste justo giusto genau straight clean proper fine ready set easy easily simply from ab desde dai von dal up down je uns auf through by past against back over em sui sulle i")
+	notAfter  = set("up down back plus good easy easily ish away up through forward ahead onwards")
+	sentence  = regexp.MustCompile(`[^.!?\n]*[.!?\n]?`)
+	beside    = regexp.MustCompile(`(?:([\pL'’]+|[–—-]) )?\[\[([0-9]+)\]\](?: ([\pL]+))?`)
+)
+
+// badPlace finds a word or sign beside a slot that bends what the slot says.
+func badPlace(text string, t *reply.Template) string {
+	for _, s := range sentence.FindAllString(text, -1) {
+		if strings.HasSuffix(s, "?") && strings.Contains(s, "[[") {
+			return s // a figure in a question is in doubt
+		}
+	}
+	last := -1
+	for _, m := range beside.FindAllStringSubmatchIndex(text, -1) {
+		var before, after string
+		if m[2] >= 0 {
+			before = fold(text[m[2]:m[3]])
+		}
+		if m[6] >= 0 {
+			after = fold(text[m[6]:m[7]])
+		}
+		if notBefore[before] || notAfter[after] {
+			return text[m[0]:m[1]]
+		}
+		// two figures with "to" or a dash between are a range
+		n, err := strconv.Atoi(text[m[4]:m[5]])
+		if err == nil && n >= 1 && n <= len(t.Slots) && last >= 0 && strings.ContainsAny(t.Slots[n-1].Text, "0123456789") {
+			if between := fold(strings.TrimSpace(text[last : m[4]-2])); between != "and" && ranges[between] {
+				return text[m[0]:m[1]]
+			}
+		}
+		last = m[5] + 2
+	}
+	return ""
+}
+
+// ranges are what makes one of two figures.
+var ranges = set("to a al ao bis au into - – — x by auf")
 
 // gap stands for a slot where only the words around are looked at.
 const gap = "§"
@@ -139,11 +185,14 @@ func badSlots(text string, n int) string {
 		seen[k]++
 		before, _ := utf8.DecodeLastRuneInString(text[:m[0]])
 		after, _ := utf8.DecodeRuneInString(text[m[1]:])
-		if m[0] > 0 && !strings.ContainsRune(" \n(\"“‘'’", before) {
+		if m[0] > 0 && !strings.ContainsRune(" \n(\"“‘'’¡«", before) {
 			return text[max(0, m[0]-3):m[1]]
 		}
-		if m[1] < len(text) && !strings.ContainsRune(" \n.,;:!?)\"”’'…", after) {
+		if m[1] < len(text) && !strings.ContainsRune(" \n.,;:!?)\"”’'…»", after) {
 			return text[m[0]:min(len(text), m[1]+3)]
+		}
+		if m[1] < len(text) && strings.ContainsRune("\"”’'", after) && !strings.ContainsRune("\"“‘'", before) {
+			return text[m[0]:min(len(text), m[1]+3)] // inches, feet, minutes
 		}
 		if bad := badDash(text[:m[0]]); bad {
 			return text[max(0, m[0]-3):m[1]]
@@ -186,12 +235,15 @@ func badSign(text string) string {
 			if d := norm.NFD.String(string(r)); r > 0x24F || len([]rune(d)) > 2 {
 				return string(r)
 			}
-		case strings.ContainsRune(".,;:!?'’‘\"“”()–—-…", r):
+		case strings.ContainsRune(".,;:!?'’‘\"“”()–—-…¡¿«»", r):
 		case string(r) == gap:
 		case slices.Contains(smiles, r):
 		default:
 			return text[i : i+utf8.RuneLen(r)]
 		}
+	}
+	if bad := dotted.FindString(text); bad != "" {
+		return bad
 	}
 	for _, bad := range []string{"--", "..", "\n\n\n", "- ", "://"} {
 		if bad == "- " && !strings.HasPrefix(text, bad) && !strings.Contains(text, "\n"+bad) {
@@ -206,6 +258,9 @@ func badSign(text string) string {
 	}
 	return ""
 }
+
+// dotted is a letter, a point and a letter, as in an address.
+var dotted = regexp.MustCompile(`[\pL§][.:_]\pL`)
 
 // smiles may end a line; no other picture says nothing.
 var smiles = []rune{'🙂', '😊', '😉', '🙌', '👍', '👋', '🙏'}

@@ -355,7 +355,7 @@ func (w *Words) convert(b *block, a *answer.Answer) {
 	for i := range a.Facts {
 		f := &a.Facts[i]
 		if f.From == answer.FromAsked {
-			b.line("= " + f.Shown)
+			b.lineAs("= "+f.Shown, f.Shown, "what was asked")
 			continue
 		}
 		s := f.Shown
