@@ -251,10 +251,12 @@ func (m *Model) draft(ctx context.Context, r Request) (Draft, error) {
 		if wait <= 0 {
 			wait = 100 * time.Millisecond
 		}
-		if end, ok := ctx.Deadline(); ok && wait >= time.Until(end) || m.admit() != ReasonNone {
+		pause, stop := context.WithTimeout(ctx, wait)
+		end, limited := ctx.Deadline()
+		if until, _ := pause.Deadline(); limited && !until.Before(end) || m.admit() != ReasonNone {
+			stop() // no time left after the wait, or no budget
 			return "", fmt.Errorf("the model: %w", err)
 		}
-		pause, stop := context.WithTimeout(ctx, wait)
 		<-pause.Done()
 		stop()
 		if ctx.Err() != nil {
