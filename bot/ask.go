@@ -31,6 +31,7 @@ type Asker struct {
 	book *answer.Book // of the snapshot last seen
 
 	phraser Phraser // nil: replies stay as they are
+	first   bool    // the template goes out first
 
 	keeper Keeper // nil: the book is only read
 	how    string
@@ -52,6 +53,10 @@ type Phraser interface {
 
 // WithPhraser lets a language model choose the words around what is said.
 func WithPhraser(p Phraser) Option { return func(k *Asker) { k.phraser = p } }
+
+// WithTemplateFirst gives out a reply at once and words it afterwards, where the
+// adapter can put one text in another's place.
+func WithTemplateFirst() Option { return func(k *Asker) { k.first = true } }
 
 // Option changes how an Asker works.
 type Option func(*Asker)
@@ -110,9 +115,20 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	k.searched(ctx, b, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
-	k.phrase(ctx, b, m, &r)
+	later := k.phraser != nil && k.first && m.InPlace && r.Body != nil
+	if !later {
+		k.phrase(ctx, b, m, &r)
+	}
 	if a.Recipe != nil && (a.Status == answer.StatusAnswer || a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line") {
 		r.RecipeName, r.Revision = a.Recipe.Name, a.Recipe.Revision
+	}
+	if later {
+		plain := r
+		r.Better = func(ctx context.Context) (Reply, bool) {
+			better := plain
+			k.phrase(ctx, b, m, &better)
+			return better, better.Wording.KeptBack == phrase.ReasonNone
+		}
 	}
 	return r, nil
 }

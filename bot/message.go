@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"context"
 	"time"
 
 	"tamis/bot/answer"
@@ -31,6 +32,8 @@ type Message struct {
 	Channel      string
 	At           time.Time
 	Text         string
+	// InPlace says that the adapter can put another text in place of a reply.
+	InPlace bool
 }
 
 // Reply is what goes back.
@@ -39,6 +42,10 @@ type Reply struct {
 	reply.Reply
 	// Wording tells what became of a model's wording; nil: there is no model.
 	Wording *Wording
+	// Better waits for the model's wording and returns the reply with it, or false
+	// where there is none; nil: this reply stays. An adapter that said InPlace calls
+	// it once the reply is out.
+	Better func(ctx context.Context) (Reply, bool)
 	// Recipe and Revision that were answered from; "" where none.
 	RecipeName string
 	Revision   int

@@ -30,6 +30,8 @@ var ErrStopped = errors.New("stopped")
 type Look struct {
 	Colour bool
 	Width  int // columns; 0: not bounded
+	// InPlace: what was written can be written over.
+	InPlace bool
 }
 
 // Due hands what is due to be said to say, one text at a time; a nil Due has
@@ -73,7 +75,7 @@ func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who 
 		p.Remember(line)
 		tell("")
 		m := who
-		m.Text, m.At = line, now()
+		m.Text, m.At, m.InPlace = line, now(), look.InPlace
 		r, err := Safely(ctx, a, m)
 		if err != nil {
 			log.Error("a question could not be answered", "err", err)
@@ -81,7 +83,13 @@ func Chat(ctx context.Context, a Asker, p Prompter, w io.Writer, look Look, who 
 			continue
 		}
 		mu.Lock()
-		_, err = fmt.Fprintln(w, look.Reply(r))
+		plain := look.Reply(r)
+		_, err = fmt.Fprintln(w, plain)
+		if err == nil && r.Better != nil {
+			if better, ok := r.Better(ctx); ok {
+				_, err = fmt.Fprintf(w, "\x1b[%dA\x1b[J%s\n", strings.Count(plain, "\n")+1, look.Reply(better))
+			}
+		}
 		mu.Unlock()
 		if err != nil {
 			return fmt.Errorf("writing an answer: %w", err)

@@ -46,6 +46,7 @@ func (p *program) chat(c *cobra.Command) (err error) {
 		look.Colour = p.getenv("NO_COLOR") == "" && p.getenv("TERM") != "dumb"
 		if w, _, err := term.GetSize(int(out.Fd())); err == nil {
 			look.Width = w
+			look.InPlace = w >= 20 && p.getenv("TERM") != "dumb"
 		}
 	}
 	in, ok := p.in.(*os.File)

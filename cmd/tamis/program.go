@@ -132,6 +132,13 @@ func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.
 		return nil, nil, who, err
 	case m != nil:
 		options = append(options, bot.WithPhraser(m))
+		switch first := p.getenv("TAMIS_MODEL_FIRST"); first {
+		case "", "wording":
+		case "template":
+			options = append(options, bot.WithTemplateFirst())
+		default:
+			return nil, nil, who, useError{fmt.Errorf("TAMIS_MODEL_FIRST %q is neither wording nor template", first)}
+		}
 	}
 	asker, err := bot.NewAsker(head, options...)
 	if err != nil {
