@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -204,7 +203,7 @@ func TestUnsyncedPages(t *testing.T) {
 			return err
 		},
 	)
-	files, most, told := 0, 0, 0
+	files, most := 0, 0
 	scratch := filepath.Join(dir, "scratch", FileName)
 	if err := os.MkdirAll(filepath.Dir(scratch), 0o700); err != nil {
 		t.Fatal(err)
@@ -276,24 +275,6 @@ func TestUnsyncedPages(t *testing.T) {
 		for _, p := range pages {
 			copy(all[p*page:], after[p*page:(p+1)*page])
 		}
-		for set := range 1<<len(pages) - 1 { // what a disk that breaks its word leaves: the check must tell
-			data := bytes.Clone(grown)
-			for i, p := range pages {
-				if set&(1<<i) != 0 {
-					copy(data[p*page:], after[p*page:(p+1)*page])
-				}
-			}
-			copy(data[meta*page:], after[meta*page:(meta+1)*page])
-			if err := os.WriteFile(scratch, data, 0o600); err != nil {
-				t.Fatal(err)
-			}
-			if !sound(scratch, was, is) {
-				told++
-			}
-			if aside, _ := filepath.Glob(scratch + ".unreadable-*"); len(aside) > 0 {
-				_ = os.Remove(aside[0])
-			}
-		}
 		for torn := 0; torn <= 128; torn += 8 { // the meta page's first bytes hold all of it
 			data := bytes.Clone(all)
 			copy(data[meta*page:], after[meta*page:meta*page+torn])
@@ -308,53 +289,25 @@ func TestUnsyncedPages(t *testing.T) {
 	if err := e.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if told == 0 {
-		t.Error("a meta page before its pages is not told from a sound file")
-	}
-	t.Logf("%d steps, %d files, at most %d pages a step; of files with the meta page before its pages %d were told", len(steps), files, most, told)
-}
-
-// sound reports whether a file opens and holds one of the states.
-func sound(path string, allowed ...string) (ok bool) {
-	defer func() {
-		if recover() != nil {
-			ok = false
-		}
-	}()
-	e, err := Open(path, night, Options{})
-	if err != nil {
-		return false
-	}
-	defer func() { _ = e.Close() }()
-	if e.Lost() != "" {
-		return false
-	}
-	var b strings.Builder
-	if err := write(&b, e); err != nil {
-		return false
-	}
-	return slices.Contains(allowed, b.String())
+	t.Logf("%d steps, %d files, at most %d pages a step", len(steps), files, most)
 }
 
 // state is all that a file holds, in words.
 func state(t testing.TB, e *Engine) string {
 	t.Helper()
 	var b strings.Builder
-	if err := write(&b, e); err != nil {
-		t.Fatal(err)
-	}
-	return b.String()
-}
-
-func write(b *strings.Builder, e *Engine) error {
-	return e.f.db.View(func(tx *bbolt.Tx) error {
+	err := e.f.db.View(func(tx *bbolt.Tx) error {
 		return tx.ForEach(func(name []byte, bucket *bbolt.Bucket) error {
 			return bucket.ForEach(func(k, v []byte) error {
-				fmt.Fprintf(b, "%s %x %s\n", name, k, v)
+				fmt.Fprintf(&b, "%s %x %s\n", name, k, v)
 				return nil
 			})
 		})
 	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
 }
 
 // A file that can't be read is put aside and said; timers go on from empty.
