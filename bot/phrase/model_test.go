@@ -96,6 +96,19 @@ func TestModel(t *testing.T) {
 	}
 	wrong := func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, `{"choices":"none"}`) }
 	none := func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, `{"choices":[]}`) }
+	stream := func(w http.ResponseWriter, _ *http.Request) { // though nobody asked for one
+		w.Header().Set("Content-Type", "text/event-stream")
+		for _, part := range []string{"You need [[1]] ", "for [[2]]."} {
+			fmt.Fprintf(w, "data: {\"object\":\"chat.completion.chunk\",\"choices\":[{\"index\":0,\"delta\":{\"content\":%q}}]}\n\n", part)
+		}
+		_, _ = io.WriteString(w, "data: [DONE]\n\n")
+	}
+	long := func(w http.ResponseWriter, _ *http.Request) {
+		_, _ = io.WriteString(w, `{"choices":[{"finish_reason":"length","message":{"role":"assistant","content":"You need [[1]] for [[2]]. And"}}]}`)
+	}
+	elsewhere := func(w http.ResponseWriter, r *http.Request) {
+		http.Redirect(w, r, "/v1/chat/completions", http.StatusTemporaryRedirect)
+	}
 	tests := []struct {
 		name     string
 		say      []http.HandlerFunc
@@ -115,6 +128,10 @@ func TestModel(t *testing.T) {
 		{"cut", []http.HandlerFunc{cut}, phrase.ReasonModel, 1},
 		{"giant", []http.HandlerFunc{giant}, phrase.ReasonModel, 1},
 		{"wrong JSON", []http.HandlerFunc{wrong}, phrase.ReasonModel, 1},
+		{"a stream", []http.HandlerFunc{stream}, phrase.ReasonModel, 1},
+		{"cut off by its length", []http.HandlerFunc{long}, phrase.ReasonModel, 1},
+		{"sent elsewhere", []http.HandlerFunc{elsewhere, says(good)}, phrase.ReasonModel, 1},
+		{"JSON in place of text", []http.HandlerFunc{says(`{"text": "You need [[1]] for [[2]]."}`)}, phrase.ReasonSigns, 1},
 		{"no choice", []http.HandlerFunc{none}, phrase.ReasonModel, 1},
 	}
 	for _, tt := range tests {
