@@ -3,6 +3,7 @@ package answer
 import (
 	"time"
 
+	"tamis/calc/foodcode"
 	"tamis/calc/quantity"
 )
 
@@ -72,7 +73,7 @@ func coolUS(a *Answer, run []Logged, now time.Time) {
 	// where each limit was met, if it was
 	met := func(c float64) (time.Time, bool) {
 		for _, r := range run {
-			if !r.At.Before(start) && r.Celsius <= c {
+			if l := (foodcode.Limit{C: c, F: fahrenheitOf[c]}); !r.At.Before(start) && l.AtMost(r.Celsius) {
 				return r.At, true
 			}
 		}
@@ -141,6 +142,9 @@ func limitsUK(a *Answer, run []Logged, now time.Time) {
 	}
 	a.bySource()
 }
+
+// fahrenheitOf is what the code prints beside its °C: 70 °F keeps the limit though it is 21.1 °C.
+var fahrenheitOf = map[float64]float64{21: 70, 5: 41}
 
 func degrees(c int64) string { return quantity.Int(c).String() + " °C" }
 
