@@ -30,6 +30,8 @@ type Asker struct {
 	mu   sync.Mutex
 	book *answer.Book // of the snapshot last seen
 
+	below, margin int // bounds of the decision, see question.AnswerBelow and question.Margin
+
 	phraser Phraser // nil: replies stay as they are
 	first   bool    // the template goes out first
 
@@ -58,6 +60,13 @@ func WithPhraser(p Phraser) Option { return func(k *Asker) { k.phraser = p } }
 // adapter can put one text in another's place.
 func WithTemplateFirst() Option { return func(k *Asker) { k.first = true } }
 
+// WithBounds moves the bounds of the decision: how dear a reading may be and
+// still be answered, and how near another answer may come before it is asked
+// about. For measuring what they cost; a kitchen keeps the defaults.
+func WithBounds(below, margin int) Option {
+	return func(k *Asker) { k.below, k.margin = below, margin }
+}
+
 // Option changes how an Asker works.
 type Option func(*Asker)
 
@@ -71,7 +80,7 @@ func NewAsker(head Head, options ...Option) (*Asker, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := &Asker{head: head, words: words, talks: newTalks()}
+	k := &Asker{head: head, words: words, talks: newTalks(), below: question.AnswerBelow, margin: question.Margin}
 	for _, o := range options {
 		o(k)
 	}
@@ -203,7 +212,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	var rs []reading
 	for i := range qs {
 		q := &qs[i]
-		if len(rs) > 0 && (q.Cost > rs[0].q.Cost+question.Margin+4 || len(rs) >= mostAnswers) {
+		if len(rs) > 0 && (q.Cost > rs[0].q.Cost+k.margin+4 || len(rs) >= mostAnswers) {
 			break
 		}
 		a := k.permitted(b, b.Answer(q, m.At), m)
@@ -216,7 +225,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	// a reading that can be answered beats one that can't at nearly the same price
 	if best.a.Status == answer.StatusUnknown && best.a.Why != nil && best.a.Why.Code != "unbuilt" {
 		for _, r := range rs[1:] {
-			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+question.Margin && !r.q.Lost || r.a.Status == answer.StatusAsk && r.q.Missing == question.MissingRecipe && r.q.Cost <= best.q.Cost {
+			if r.a.Status == answer.StatusAnswer && r.q.Cost <= best.q.Cost+k.margin && !r.q.Lost || r.a.Status == answer.StatusAsk && r.q.Missing == question.MissingRecipe && r.q.Cost <= best.q.Cost {
 				best = r
 				break
 			}
@@ -237,7 +246,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 			return a
 		}
 	}
-	if q.Plain() > question.AnswerBelow || q.Guessed && q.Cost > guessBelow(q) {
+	if q.Plain() > k.below || q.Guessed && q.Cost > guessBelow(q)+k.below-question.AnswerBelow {
 		if dropped != nil {
 			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
 		}
@@ -318,7 +327,7 @@ func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
 	var choices []question.Choice
 	recipes := true
 	for _, r := range rs {
-		if r.q.Cost > best.q.Cost+question.Margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk && r.a.Status != best.a.Status || r.q.Want != best.q.Want {
+		if r.q.Cost > best.q.Cost+k.margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk && r.a.Status != best.a.Status || r.q.Want != best.q.Want {
 			continue
 		}
 		if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {

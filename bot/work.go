@@ -40,11 +40,6 @@ func (k *Asker) Time(t Timers, house string, speaks bool) {
 	k.timers, k.house, k.speaks = t, house, speaks
 }
 
-// isWork reports whether a question is about running work.
-func isWork(q *question.Question) bool {
-	return q != nil && q.Want >= question.WantStarted && q.Want <= question.WantTrial
-}
-
 // opened are the timers that somebody still has to see to.
 func opened(ts []timer.Timer) []timer.Timer {
 	return slices.DeleteFunc(slices.Clone(ts), func(t timer.Timer) bool { return !t.Open() })
@@ -316,7 +311,7 @@ func (k *Asker) changed(b *answer.Book, m Message, w *answer.Answer, t timer.Tim
 		w.Facts = append(w.Facts, f)
 		w.Title = answer.Title{Recipe: named(t)}
 	case question.WantCorrect:
-		start := m.At
+		var start time.Time
 		if q.Ago != nil {
 			start = m.At.Add(-time.Duration(q.Ago.Base().Float() * float64(time.Minute)))
 		} else {

@@ -179,6 +179,9 @@ func conversation(t testing.TB, dir string, lines []asked) []reply {
 	}
 	cmd := exec.CommandContext(t.Context(), bin, "ask", "--book", copied, "--json", "-")
 	cmd.Env = slices.DeleteFunc(os.Environ(), func(e string) bool { return strings.HasPrefix(e, "TAMIS_") })
+	if bounds != "" {
+		cmd.Env = append(cmd.Env, "TAMIS_BOUNDS="+bounds)
+	}
 	cmd.Stdin = &in
 	var stderr bytes.Buffer
 	cmd.Stderr = &stderr

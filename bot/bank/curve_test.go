@@ -49,6 +49,46 @@ func (p *point) row(name, label string, levels ...string) string {
 
 func share(a, b int) float64 { return 100 * float64(a) / float64(max(b, 1)) }
 
+// bounds are those of the decision that the program is asked with; "": its own.
+var bounds string
+
+// riskTable asks the bank and made-up questions again with other bounds.
+func riskTable(t *testing.T) string {
+	var b strings.Builder
+	b.WriteString(riskHead)
+	order, dirs := generatedBooks(t)
+	defer func() { bounds = "" }()
+	for _, at := range [][2]int{{2, 2}, {4, 2}, {6, 2}, {8, 2}, {10, 2}, {12, 2}, {14, 2}, {18, 2}, {24, 2}, {40, 2}, {14, 0}, {14, 1}, {14, 4}, {14, 8}} {
+		bounds = fmt.Sprintf("%d %d", at[0], at[1])
+		bank, gen := newPoint(), newPoint()
+		for _, name := range testBooks {
+			for _, res := range askBank(t, name, bookDir(name), bankOf(t, name)) {
+				bank.add(res.r, res.verdict)
+			}
+		}
+		for i, name := range order {
+			askMade(t, name, dirs[name], makeCases(t, dirs[name], 1200/len(order), uint64(i+1)), func(_ made, _ int, r reply, v verdict, _ string) { gen.add(r, v) })
+		}
+		fmt.Fprintf(&b, "| %d | %d |", at[0], at[1])
+		for _, p := range []*point{bank, gen} {
+			answered, bad := p.answered["certain"]+p.answered["assumed"], p.wrong["certain"]+p.wrong["assumed"]
+			fmt.Fprintf(&b, " %.1f %% | %d, %.2f %% |", share(answered, p.asked[""]), bad, share(bad, answered))
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+const riskHead = `
+## Risk and coverage
+
+What the bounds of the decision buy (` + "`bot/question/cost.go`" + `): *below* is how dear a reading may be and still be answered, *margin* how near
+another answer may come before it is asked about. The program's own are 14 and 2; the others are set by ` + "`TAMIS_BOUNDS`" + `, for measuring only.
+
+| below | margin | bank: answered | wrong | made up: answered | wrong |
+|---|---|---|---|---|---|
+`
+
 // TestCurve writes docs/understanding.md: how much is answered and how much of it is wrong, by what the program calls certain.
 func TestCurve(t *testing.T) {
 	if os.Getenv("TAMIS_BANK") != "curve" {
@@ -86,6 +126,7 @@ func TestCurve(t *testing.T) {
 	b.WriteString("| asked | answered when | questions | share answered | wrong | share wrong of the answered |\n|---|---|---|---|---|---|\n")
 	b.WriteString(bank.row("bank", "certain", "certain") + bank.row("bank", "certain or assumed", "certain", "assumed"))
 	b.WriteString(gen.row("made up", "certain", "certain") + gen.row("made up", "certain or assumed", "certain", "assumed"))
+	b.WriteString(riskTable(t))
 	fmt.Fprintf(&b, "\n## The bank\n\n%s\n| work half | %s\n| held half | %s\n", tallyHead, halves[0].row(), halves[1].row())
 	for _, k := range sortedKeys(kinds) {
 		fmt.Fprintf(&b, "| %s | %s\n", k, kinds[k].row())

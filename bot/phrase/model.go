@@ -225,7 +225,7 @@ func (m *Model) draft(ctx context.Context, r Request) (Draft, error) {
 		return "", err
 	}
 	req := openai.ChatCompletionRequest{
-		Model: m.s.Model, Temperature: 0.4, MaxTokens: mostTokens, N: 1,
+		Model: m.s.Model, Temperature: 0.4, MaxCompletionTokens: mostTokens, N: 1,
 		Messages: []openai.ChatCompletionMessage{
 			{Role: openai.ChatMessageRoleSystem, Content: talk.System},
 			{Role: openai.ChatMessageRoleUser, Content: talk.User},

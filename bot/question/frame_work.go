@@ -507,20 +507,22 @@ func (s *sense) saysOf(words ...string) bool {
 
 // workMuch is the amount as written, with the word that it counts.
 func (s *sense) workMuch(p *workParts) string {
-	for _, list := range [][]int{p.amounts, p.numbers} {
-		for _, i := range list {
-			sp := s.span(i)
-			to := sp.to
-			if to == len(s.l.tokens) && s.numberAfter(p, sp.from-1) {
-				return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
-			}
-			if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
-				if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
-					to++
-				}
-			}
-			return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[to-1].end]
+	list := p.amounts
+	if len(list) == 0 {
+		list = p.numbers
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	sp := s.span(list[0])
+	to := sp.to
+	if to == len(s.l.tokens) && s.numberAfter(p, sp.from-1) {
+		return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
+	}
+	if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
+		if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
+			to++
 		}
 	}
-	return ""
+	return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[to-1].end]
 }

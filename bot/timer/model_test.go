@@ -43,7 +43,6 @@ type modelTimer struct {
 	ready  time.Time
 	open   bool
 	silent bool // past when it was set: the answer said it
-	at     time.Time
 	heard  bool
 }
 

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"time"
 
+	"tamis/bot"
 	"tamis/bot/phrase"
 )
 
@@ -29,4 +30,18 @@ func (p *program) model() (*phrase.Model, error) {
 		s.Timeout = d
 	}
 	return phrase.New(s), nil
+}
+
+// bounds are those of the decision, where the environment moves them to measure
+// what they cost: TAMIS_BOUNDS="below margin".
+func (p *program) bounds() (bot.Option, error) {
+	s := p.getenv("TAMIS_BOUNDS")
+	if s == "" {
+		return nil, nil
+	}
+	var below, margin int
+	if n, err := fmt.Sscanf(s, "%d %d", &below, &margin); n != 2 || err != nil || below < 0 || margin < 0 {
+		return nil, useError{fmt.Errorf("TAMIS_BOUNDS %q is no pair of numbers such as \"14 2\"", s)}
+	}
+	return bot.WithBounds(below, margin), nil
 }

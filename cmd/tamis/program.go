@@ -127,6 +127,11 @@ func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.
 		return nil, nil, who, err
 	}
 	options := []bot.Option{bot.WithSearch(search())}
+	if bounds, err := p.bounds(); err != nil {
+		return nil, nil, who, err
+	} else if bounds != nil {
+		options = append(options, bounds)
+	}
 	switch m, err := p.model(); {
 	case err != nil:
 		return nil, nil, who, err
