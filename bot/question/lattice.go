@@ -368,7 +368,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	for _, id := range set {
 		e := &l.x.entries[id]
 		if len(e.words) <= j-i {
-			if e.Kind < kb.PanName && !l.inOrder(i, j, e.words) {
+			if e.Kind < kb.PanName && l.turned(i, j, e.words) {
 				s.names = append(s.names, hit{id, cost + costTurned, false})
 			}
 			continue // written out: the trie has it
@@ -402,15 +402,23 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	l.add(s)
 }
 
-// inOrder reports whether tokens i to j hold the words in their order.
-func (l *lattice) inOrder(i, j int, words []string) bool {
-	k := 0
-	for ; i < j && k < len(words); i++ {
-		if l.tokens[i].fold == words[k] || l.tokens[i].plain == words[k] {
-			k++
-		}
+// turned reports whether tokens i to j are the words, all of them and nothing
+// else, in another order.
+func (l *lattice) turned(i, j int, words []string) bool {
+	if j-i != len(words) {
+		return false
 	}
-	return k == len(words)
+	left := slices.Clone(words)
+	same := true
+	for k := i; k < j; k++ {
+		same = same && (l.tokens[k].fold == words[k-i] || l.tokens[k].plain == words[k-i])
+		at := slices.IndexFunc(left, func(w string) bool { return w == l.tokens[k].fold || w == l.tokens[k].plain })
+		if at < 0 {
+			return false
+		}
+		left = slices.Delete(left, at, at+1)
+	}
+	return !same
 }
 
 // ingredientAt reports whether a span's words write out an ingredient's name.
