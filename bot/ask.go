@@ -96,7 +96,7 @@ func (k *Asker) Book(ctx context.Context) (*answer.Book, error) {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if k.book == nil || k.book.Snap != s {
-		k.book = answer.NewBook(s)
+		k.book = k.book.Next(s)
 	}
 	return k.book, nil
 }

@@ -162,7 +162,7 @@ func checkSnapshot(t tb, in kb.Input, s *kb.Snapshot) {
 			if l.Link == nil {
 				continue
 			}
-			if !good[l.Link] || !slices.Contains(l.Link.UsedIn, r) {
+			if !good[l.Link] || !slices.Contains(s.UsedIn(l.Link), r) {
 				t.Errorf("%q draws on %q, which is not in or does not know it", r.Name, l.Link.Name)
 			}
 			visit(l.Link)

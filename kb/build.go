@@ -53,8 +53,16 @@ type entry struct {
 	bases   int   // it stands on, one on the other
 	depth   int   // links below it
 
-	seen, low, knot int // while circles are looked for; knot: the circles it is in, 0 none
-	open            bool
+	seen, low int // while circles are looked for
+	open      bool
+	knot      *entry // the same for all that are in circles with one another; nil: in none
+
+	done     bool     // by this build or one before; nothing in it changes any more
+	base     *entry   // that it is based on
+	asks     []string // folded names it looks for among recipes, beside those of its lines
+	asksNear bool     // it tells names of the book that are near one of its own
+	keys     []string // of the ingredients of its lines, "" for links
+	outRec   *OutRecipe
 }
 
 // builder holds what one Build needs; it is thrown away afterwards.
@@ -62,6 +70,7 @@ type builder struct {
 	house   *houseNames
 	larder  *larder.Larder
 	entries []*entry // in order of path
+	todo    []*entry // those of them that are not finished yet
 	exact   map[string][]*entry
 	alias   map[string][]*entry
 	words   map[string]*word
@@ -69,6 +78,9 @@ type builder struct {
 
 	spellings map[string]map[string]int // of an ingredient: how often the lines write it so
 	spelt     map[string]string
+	owned     map[string]bool // spellings that are not shared with an older snapshot; nil: all
+
+	faults, warns tolds
 }
 
 // word is one written name, folded and looked up once.
@@ -83,7 +95,7 @@ type word struct {
 func Build(ctx context.Context, in Input) *Snapshot {
 	s := &Snapshot{House: in.House, Larder: in.Larder, Revision: in.Revision, fingerprint: in.Fingerprint}
 	if s.House == nil {
-		s.House = &recipe.House{Language: "en", Allergens: "EU"}
+		s.House = noHouse
 	}
 	if s.Larder == nil {
 		s.Larder = larder.New(nil)
@@ -93,65 +105,106 @@ func Build(ctx context.Context, in Input) *Snapshot {
 		spellings: map[string]map[string]int{}, spelt: map[string]string{},
 		exact: make(map[string][]*entry, len(in.Recipes)), alias: map[string][]*entry{},
 	}
-	b.house.unread = b.house.empty() && slices.ContainsFunc(in.Faults, func(f recipe.Fault) bool {
+	b.readUnread(in.Faults)
+	b.collect(in.Recipes)
+	b.todo = b.entries
+	b.named()
+	b.connect()
+	b.finishAll(ctx)
+	b.fill(s, in.Faults)
+	s.makeIndex(b)
+	if ctx.Err() == nil {
+		s.keep(b)
+	}
+	return s
+}
+
+// noHouse is what stands in for a house that states nothing.
+var noHouse = &recipe.House{Language: "en", Allergens: "EU"}
+
+// readUnread notes whether the house's names are unknown because its file cannot be read.
+func (b *builder) readUnread(faults []recipe.Fault) {
+	b.house.unread = b.house.empty() && slices.ContainsFunc(faults, func(f recipe.Fault) bool {
 		return f.File == houseFile && f.Level == recipe.LevelFault
 	})
-	b.collect(in.Recipes)
+}
+
+// connect finds what the entries name: twins, bases, links.
+func (b *builder) connect() {
 	b.sameNames()
-	b.applyVariants()
-	b.index()
-	for _, e := range b.entries {
+	for _, e := range b.todo {
+		b.applyVariant(e, nil)
+	}
+	for _, e := range b.todo {
 		b.checkNames(e)
 		b.link(e)
 	}
-	order := b.order()
-	for _, e := range order {
+}
+
+// finishAll resolves the entries, each after all it draws on.
+func (b *builder) finishAll(ctx context.Context) {
+	for _, e := range b.order() {
 		if ctx.Err() != nil {
-			break
+			return
 		}
 		b.finish(e)
+		e.done = true
 	}
-	b.fill(s, in.Faults)
-	s.makeIndex(b)
-	return s
 }
 
 // collect makes the entries, in order of path.
 func (b *builder) collect(files []File) {
+	b.entries = make([]*entry, 0, len(files))
 	for i := range files {
-		f := &files[i]
-		e := &entry{file: f, r: f.Recipe}
-		for _, w := range f.Faults {
-			if w.Level == recipe.LevelWarning {
-				e.warns = append(e.warns, w)
-				continue
-			}
-			if w.Recipe == "" && f.Recipe != nil {
-				w.Recipe = f.Recipe.Name
-			}
-			e.faults = append(e.faults, w)
-		}
-		e.out = len(e.faults) > 0
-		if e.r == nil {
-			e.out, e.r = true, &recipe.Recipe{Pos: recipe.Pos{File: f.Path}}
-		}
-		e.fold = b.word(e.r.Name).fold
-		if f.Recipe != nil && e.fold == "" && !e.out {
-			e.fault(e.r.Pos, codeName, "The recipe's name has no letter or digit.", "recipe: NAME")
-		}
-		b.entries = append(b.entries, e)
+		b.entries = append(b.entries, b.entry(&files[i]))
 	}
 	slices.SortStableFunc(b.entries, func(a, c *entry) int { return strings.Compare(a.file.Path, c.file.Path) })
 }
 
-// sameNames puts out recipes that share one name.
-func (b *builder) sameNames() {
+// entry takes in one file.
+func (b *builder) entry(f *File) *entry {
+	e := &entry{file: f, r: f.Recipe}
+	for _, w := range f.Faults {
+		if w.Level == recipe.LevelWarning {
+			e.warns = append(e.warns, w)
+			continue
+		}
+		if w.Recipe == "" && f.Recipe != nil {
+			w.Recipe = f.Recipe.Name
+		}
+		e.faults = append(e.faults, w)
+	}
+	e.out = len(e.faults) > 0
+	if e.r == nil {
+		e.out, e.r = true, &recipe.Recipe{Pos: recipe.Pos{File: f.Path}}
+	}
+	e.fold = b.word(e.r.Name).fold
+	if f.Recipe != nil && e.fold == "" && !e.out {
+		e.fault(e.r.Pos, codeName, "The recipe's name has no letter or digit.", "recipe: NAME")
+	}
+	for _, a := range e.r.Also { // a variant does not inherit them
+		if f := b.word(a).fold; f != "" && f != e.fold && !slices.Contains(e.also, f) {
+			e.also = append(e.also, f)
+		}
+	}
+	return e
+}
+
+// named notes the names of all entries.
+func (b *builder) named() {
 	for _, e := range b.entries {
 		if e.fold != "" {
 			b.exact[e.fold] = append(b.exact[e.fold], e)
 		}
+		for _, f := range e.also {
+			b.alias[f] = append(b.alias[f], e)
+		}
 	}
-	for _, e := range b.entries {
+}
+
+// sameNames puts out recipes that share one name.
+func (b *builder) sameNames() {
+	for _, e := range b.todo {
 		same := b.exact[e.fold]
 		if len(same) < 2 {
 			continue
@@ -167,20 +220,6 @@ func (b *builder) sameNames() {
 	}
 }
 
-// index notes the other names, once variants have theirs.
-func (b *builder) index() {
-	for _, e := range b.entries {
-		for _, a := range e.r.Also {
-			f := b.word(a).fold
-			if f == "" || f == e.fold || slices.Contains(e.also, f) {
-				continue
-			}
-			e.also = append(e.also, f)
-			b.alias[f] = append(b.alias[f], e)
-		}
-	}
-}
-
 // finish resolves one recipe; all that it draws on are finished before it.
 func (b *builder) finish(e *entry) {
 	e.faults = dropDoubles(e.faults)
@@ -188,7 +227,7 @@ func (b *builder) finish(e *entry) {
 	if e.out {
 		return
 	}
-	rec := &Recipe{Recipe: e.r, ID: e.file.ID, Revision: e.file.Revision}
+	rec := &Recipe{plain: name.Plain(e.r.Name), Recipe: e.r, ID: e.file.ID, Revision: e.file.Revision}
 	if rec.ID == "" {
 		rec.ID = RecipeID(e.file.Path)
 	}
@@ -210,45 +249,33 @@ func (b *builder) finish(e *entry) {
 
 // fill puts the good recipes, the ones that are out and all that is to say into s.
 func (b *builder) fill(s *Snapshot, faults []recipe.Fault) {
-	for _, f := range faults {
-		s.add(f)
-	}
 	for _, e := range b.entries {
-		for _, f := range e.faults {
-			s.add(f)
-		}
-		for _, f := range e.warns {
-			s.add(f)
-		}
-		switch {
-		case e.rec != nil:
+		if e.rec != nil {
 			s.Recipes = append(s.Recipes, e.rec)
-		case e.fold != "":
-			s.Out = append(s.Out, &OutRecipe{Name: e.r.Name, Also: slices.Clone(e.r.Also), Faults: slices.Clone(e.faults)})
 		}
 	}
-	s.Recipes = byName(s.Recipes, func(r *Recipe) string { return r.Name })
-	s.Out = byName(s.Out, func(o *OutRecipe) string { return o.Name })
-	s.Faults = sorted(s.Faults)
-	s.Warnings = sorted(s.Warnings)
-	for _, r := range s.Recipes {
-		for i, l := range r.Lines {
-			if l.Link != nil && !slices.ContainsFunc(r.Lines[:i], func(o Line) bool { return o.Link == l.Link }) {
-				l.Link.UsedIn = append(l.Link.UsedIn, r)
-			}
-		}
-	}
-	for _, r := range s.Recipes {
-		r.UsedIn = slices.Clip(r.UsedIn)
-	}
+	slices.SortFunc(s.Recipes, inOrder) // good recipes have names of their own
+	b.fillOut(s)
+	b.tell(b.entries, faults)
+	s.Faults, s.Warnings = b.faults.once(), b.warns.once()
 }
 
-func (s *Snapshot) add(f recipe.Fault) {
-	if f.Level == recipe.LevelWarning {
-		s.Warnings = append(s.Warnings, f)
-		return
+// inOrder compares recipes by name: without regard to case and accents first.
+func inOrder(a, b *Recipe) int {
+	return cmp.Or(strings.Compare(a.plain, b.plain), strings.Compare(a.Name, b.Name))
+}
+
+// fillOut puts the recipes that are out into s.
+func (b *builder) fillOut(s *Snapshot) {
+	for _, e := range b.entries {
+		if e.rec == nil && e.fold != "" {
+			if e.outRec == nil {
+				e.outRec = &OutRecipe{Name: e.r.Name, Also: slices.Clone(e.r.Also), Faults: slices.Clone(e.faults)}
+			}
+			s.Out = append(s.Out, e.outRec)
+		}
 	}
-	s.Faults = append(s.Faults, f)
+	s.Out = byName(s.Out, func(o *OutRecipe) string { return o.Name })
 }
 
 // word folds text and looks it up in the larder, once for each spelling.
@@ -281,16 +308,6 @@ func byName[T any](all []T, nameOf func(T) string) []T {
 		out[i] = ks[i].v
 	}
 	return out
-}
-
-// sorted orders faults by place. What a variant inherits from its base stands in
-// one place of one file and is listed once.
-func sorted(fs []recipe.Fault) []recipe.Fault {
-	slices.SortStableFunc(fs, func(a, b recipe.Fault) int {
-		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column),
-			cmp.Compare(a.Code, b.Code), cmp.Compare(a.Text, b.Text))
-	})
-	return slices.Clip(dropDoubles(fs))
 }
 
 func dropDoubles(fs []recipe.Fault) []recipe.Fault {

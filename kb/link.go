@@ -15,6 +15,12 @@ const maxCircleShown = 8 // names in the text of a circle
 func (b *builder) link(e *entry) {
 	e.lines = make([]Line, len(e.r.Lines))
 	e.links = make([]*entry, len(e.r.Lines))
+	e.keys = make([]string, len(e.r.Lines))
+	for i := range e.r.Method {
+		for _, of := range e.r.Method[i].Of {
+			e.asks = append(e.asks, b.word(of).fold)
+		}
+	}
 	for i := range e.r.Lines {
 		l := &e.r.Lines[i]
 		e.lines[i].Line = *l
@@ -28,6 +34,7 @@ func (b *builder) link(e *entry) {
 		}
 		if e.links[i] == nil {
 			e.lines[i].Item = w.item
+			e.keys[i] = b.key(w)
 			b.spell(l.Name, w)
 		}
 	}
@@ -89,14 +96,14 @@ func depthOver(t *entry) int {
 }
 
 // circles reports whether e and t are in one circle, which is told already.
-func (e *entry) circles(t *entry) bool { return e.knot != 0 && e.knot == t.knot }
+func (e *entry) circles(t *entry) bool { return e.knot != nil && e.knot == t.knot }
 
 // order returns the entries so that each comes after all it draws on, and puts
 // out those whose links form a circle. Strongly connected components by Tarjan
 // (SIAM J. Comput. 1 (1972) 146, from memory), without recursion: a book may be deep.
 func (b *builder) order() []*entry {
 	var (
-		out   = make([]*entry, 0, len(b.entries))
+		out   = make([]*entry, 0, len(b.todo))
 		stack []*entry
 		calls []call
 		n     int
@@ -107,7 +114,7 @@ func (b *builder) order() []*entry {
 		stack = append(stack, e)
 		calls = append(calls, call{e: e})
 	}
-	for _, start := range b.entries {
+	for _, start := range b.todo {
 		if start.seen != 0 {
 			continue
 		}
@@ -119,7 +126,7 @@ func (b *builder) order() []*entry {
 				t := e.links[c.next]
 				c.next++
 				switch {
-				case t == nil:
+				case t == nil, t.done:
 				case t.seen == 0:
 					visit(t)
 				case t.open:
@@ -162,7 +169,7 @@ type call struct {
 func untie(knot []*entry) {
 	slices.SortFunc(knot, func(a, c *entry) int { return cmp.Compare(a.file.Path, c.file.Path) })
 	for _, e := range knot {
-		e.knot = knot[0].seen
+		e.knot = knot[0]
 	}
 	var common []*entry
 	for i, e := range knot {

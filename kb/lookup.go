@@ -18,6 +18,7 @@ type index struct {
 	exact map[string]*Recipe
 	out   map[string][]*OutRecipe
 	uses  map[string][]*Recipe
+	used  map[*Recipe][]*Recipe // that draw on it
 	house *houseNames
 	names func() []Name
 }
@@ -27,12 +28,11 @@ func (s *Snapshot) makeIndex(b *builder) {
 	x.byID = make(map[RecipeID]*Recipe, len(s.Recipes))
 	x.named = make(map[string][]*Recipe, 2*len(s.Recipes))
 	x.exact = make(map[string]*Recipe, len(s.Recipes))
-	x.out = make(map[string][]*OutRecipe, len(s.Out))
 	x.uses = map[string][]*Recipe{}
 	x.house = b.house
 	for _, r := range s.Recipes {
 		x.byID[r.ID] = r
-		f := b.word(r.Name).fold
+		f := name.Fold(r.Name)
 		x.exact[f] = r
 		x.named[f] = append(x.named[f], r)
 		for i := range r.Lines {
@@ -54,16 +54,43 @@ func (s *Snapshot) makeIndex(b *builder) {
 			}
 		}
 	}
-	for _, o := range s.Out {
-		for _, n := range append([]string{o.Name}, o.Also...) {
-			f := b.word(n).fold
-			if f != "" && !slices.Contains(x.out[f], o) {
-				x.out[f] = append(x.out[f], o)
+	x.outNames(s)
+	x.used = make(map[*Recipe][]*Recipe, len(s.Recipes))
+	for _, r := range s.Recipes {
+		for i := range r.Lines {
+			if l := r.Lines[i].Link; l != nil && !drawsOn(r.Lines[:i], l) {
+				x.used[l] = append(x.used[l], r)
 			}
 		}
 	}
 	x.names = sync.OnceValue(s.allNames)
 }
+
+// outNames finds the recipes that are out.
+func (x *index) outNames(s *Snapshot) {
+	x.out = make(map[string][]*OutRecipe, len(s.Out))
+	for _, o := range s.Out {
+		for _, n := range append([]string{o.Name}, o.Also...) {
+			f := name.Fold(n)
+			if f != "" && !slices.Contains(x.out[f], o) {
+				x.out[f] = append(x.out[f], o)
+			}
+		}
+	}
+}
+
+// drawsOn reports whether one of the lines is the recipe to.
+func drawsOn(lines []Line, to *Recipe) bool {
+	for i := range lines {
+		if lines[i].Link == to {
+			return true
+		}
+	}
+	return false
+}
+
+// UsedIn returns the recipes that link to r, in order of name.
+func (s *Snapshot) UsedIn(r *Recipe) []*Recipe { return slices.Clone(s.index.used[r]) }
 
 // use notes that r has an ingredient of that name; recipes come one after another.
 func (x *index) use(fold string, r *Recipe) {
@@ -108,7 +135,7 @@ func (s *Snapshot) OutNamed(text string) []*OutRecipe {
 
 // UsesOf returns the recipes that have the ingredient on a line, by that name or
 // another of its names in the larder, in order of name. Links do not count: see
-// [Recipe.UsedIn].
+// [Snapshot.UsedIn].
 func (s *Snapshot) UsesOf(ingredient string) []*Recipe {
 	f := name.Fold(ingredient)
 	if it := s.Larder.Find(ingredient); it != nil {

@@ -66,7 +66,7 @@ func TestLookups(t *testing.T) {
 		}
 	}
 	sorbet, _ := s.RecipeNamed("pear sorbet")
-	if d := cmp.Diff([]string{"autumn coupe", "winter coupe"}, names(sorbet.UsedIn)); d != "" {
+	if d := cmp.Diff([]string{"autumn coupe", "winter coupe"}, names(s.UsedIn(sorbet))); d != "" {
 		t.Errorf("used in: %s", d)
 	}
 	if r, ok := s.Recipe(sorbet.ID); !ok || r != sorbet {

@@ -23,6 +23,7 @@ type Snapshot struct {
 
 	fingerprint string
 	index       index
+	kept        *kept // what the next snapshot can be made from; nil: nothing
 }
 
 // OutRecipe is a recipe that is out of the book for now. It keeps its names.
@@ -42,7 +43,7 @@ type Recipe struct {
 	// Finished is the mass of one batch in g; HasFinished false: it cannot be known (Formula.Unknown says why).
 	Finished    quantity.Number
 	HasFinished bool
-	UsedIn      []*Recipe // that link to this one, in order of name
+	plain       string // of Name: the order of recipes
 	// Losses are the masses that leave the pan, one entry a step with from and to, in order: those of Formula.Steps.
 	Losses []StepLoss
 }

@@ -2,6 +2,7 @@ package kb
 
 import (
 	"cmp"
+	"maps"
 
 	"tamis/kb/name"
 )
@@ -20,15 +21,27 @@ func ingredientKey(w *word) string {
 
 // spell counts one line's spelling.
 func (b *builder) spell(text string, w *word) {
+	k := b.key(w)
+	m := b.spellings[k]
+	switch {
+	case m == nil:
+		m = map[string]int{}
+		b.spellings[k] = m
+	case b.owned != nil && !b.owned[k]:
+		m = maps.Clone(m)
+		b.spellings[k] = m
+	}
+	if b.owned != nil {
+		b.owned[k] = true
+	}
+	m[text]++
+}
+
+func (b *builder) key(w *word) string {
 	if w.key == "" {
 		w.key = ingredientKey(w)
 	}
-	m := b.spellings[w.key]
-	if m == nil {
-		m = map[string]int{}
-		b.spellings[w.key] = m
-	}
-	m[text]++
+	return w.key
 }
 
 // spelling returns the one name of a line's ingredient.
@@ -41,12 +54,18 @@ func (b *builder) spelling(l *Line) string {
 	if ok {
 		return best
 	}
+	best = mostly(b.spellings[w.key])
+	b.spelt[w.key] = best
+	return best
+}
+
+// mostly returns the spelling that most lines have; of equal ones the shortest.
+func mostly(spellings map[string]int) (best string) {
 	most := 0
-	for text, n := range b.spellings[w.key] {
+	for text, n := range spellings {
 		if n > most || n == most && cmp.Or(cmp.Compare(len(text), len(best)), cmp.Compare(text, best)) < 0 {
 			best, most = text, n
 		}
 	}
-	b.spelt[w.key] = best
 	return best
 }

@@ -15,27 +15,9 @@ const (
 	variantDone
 )
 
-// applyVariants gives every variant the lines and keys of its base. `also` is
-// not inherited, so the names of bases are found among names as written.
-func (b *builder) applyVariants() {
-	also := map[string][]*entry{}
-	for _, e := range b.entries {
-		var mine []string
-		for _, a := range e.r.Also {
-			if f := b.word(a).fold; f != "" && f != e.fold && !slices.Contains(mine, f) {
-				mine = append(mine, f)
-				also[f] = append(also[f], e)
-			}
-		}
-	}
-	for _, e := range b.entries {
-		b.applyVariant(e, also, nil)
-	}
-}
-
-// applyVariant applies the changes of e, its base's first; below are the
-// variants that wait for it.
-func (b *builder) applyVariant(e *entry, also map[string][]*entry, below []*entry) {
+// applyVariant gives a variant the lines and keys of its base, which gets its own
+// first; below are the variants that wait for it.
+func (b *builder) applyVariant(e *entry, below []*entry) {
 	if e.variant == variantDone {
 		return
 	}
@@ -45,7 +27,8 @@ func (b *builder) applyVariant(e *entry, also map[string][]*entry, below []*entr
 	}
 	e.variant = variantDoing
 	defer func() { e.variant = variantDone }()
-	base := b.base(e, also)
+	base := b.base(e)
+	e.base = base
 	if base == nil || e.out {
 		return
 	}
@@ -54,7 +37,7 @@ func (b *builder) applyVariant(e *entry, also map[string][]*entry, below []*entr
 		circleOfVariants(below[slices.Index(below, base):])
 		return
 	}
-	b.applyVariant(base, also, below)
+	b.applyVariant(base, below)
 	e.bases = base.bases + 1
 	switch {
 	case e.out: // found in a circle meanwhile
@@ -86,15 +69,17 @@ func (b *builder) applyVariant(e *entry, also map[string][]*entry, below []*entr
 }
 
 // base finds the recipe that e is based on, by name or by an alias that no other recipe has.
-func (b *builder) base(e *entry, also map[string][]*entry) *entry {
+func (b *builder) base(e *entry) *entry {
 	fold := b.word(e.r.BasedOn).fold
+	e.asks = append(e.asks, fold)
 	found := b.exact[fold]
 	if len(found) == 0 {
-		found = also[fold]
+		found = b.alias[fold]
 	}
 	switch {
 	case fold == "" || len(found) == 0:
 		write := "based on: the name of a recipe of the book"
+		e.asksNear = true
 		if near := b.nearestRecipes(fold); len(near) > 0 {
 			write = "based on: " + strings.Join(near, ", or ")
 		}

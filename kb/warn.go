@@ -35,6 +35,7 @@ func (b *builder) unknownNames(e *entry) {
 			continue
 		}
 		write := "its name as in the larder, or an entry for it in larder.yaml"
+		e.asksNear = true
 		if near := b.nearestNames().find(b.word(l.Name).fold, false); len(near) > 0 {
 			write = strings.Join(near, ", or ") + ", if that is meant; else an entry for it in larder.yaml"
 		}

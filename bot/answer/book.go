@@ -31,6 +31,17 @@ func NewBook(s *kb.Snapshot) *Book {
 	return b
 }
 
+// Next prepares the snapshot that follows on b's, sharing what stayed the same;
+// b may be nil.
+func (b *Book) Next(s *kb.Snapshot) *Book {
+	if b == nil || b.Lex == nil || !s.SameNames(b.Snap) {
+		return NewBook(s)
+	}
+	next := ForDifference(s)
+	next.Lex = b.Lex.With(s.Names())
+	return next
+}
+
 // ForDifference prepares a snapshot for [Difference] alone: it knows no words.
 func ForDifference(s *kb.Snapshot) *Book {
 	b := &Book{Snap: s, Zone: time.UTC}

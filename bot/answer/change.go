@@ -33,7 +33,7 @@ func Difference(was, now *Book, ds []diff.Recipe, follow ...diff.Recipe) *Answer
 			a.note("change new recipe", d.Now.Name)
 		case d.Now == nil && d.Was != nil:
 			a.note("change recipe off", d.Was.Name)
-			if touched := names(diff.Touched(d.Was)); len(touched) > 0 {
+			if touched := names(diff.Touched(was.Snap, d.Was)); len(touched) > 0 {
 				a.add(Fact{What: "recipes", HasItems: true, Items: touched, Of: d.Was.Name, From: FromBook, How: "draw on it"})
 			}
 			continue
@@ -239,7 +239,7 @@ func (c *comparison) follows() {
 	c.allergens(allergensOf(c.was, old), allergensOf(c.now, r))
 	c.cost()
 	c.contents()
-	if touched := names(diff.Touched(r)); len(touched) > 0 {
+	if touched := names(diff.Touched(c.now.Snap, r)); len(touched) > 0 {
 		c.a.add(Fact{What: "recipes", HasItems: true, Items: touched, Of: r.Name, From: FromBook, How: "draw on it"})
 	}
 }

@@ -502,7 +502,7 @@ func (b *Book) outFacts(a *Answer, r *kb.Recipe, say string) bool {
 	if r.IsPlate {
 		put(r, nil)
 	} else {
-		for _, dish := range r.UsedIn {
+		for _, dish := range b.Snap.UsedIn(r) {
 			put(dish, r)
 		}
 	}

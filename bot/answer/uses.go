@@ -38,7 +38,7 @@ func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for len(queue) > 0 {
 		r := queue[0]
 		queue = queue[1:]
-		for _, u := range r.UsedIn {
+		for _, u := range b.Snap.UsedIn(r) {
 			if !seen[u] {
 				seen[u] = true
 				through = append(through, u.Name)
@@ -64,7 +64,7 @@ func (b *Book) usesWithout(a *Answer, q *question.Question, direct []*kb.Recipe)
 	}
 	with := slices.Clone(direct)
 	for i := 0; i < len(with); i++ {
-		for _, u := range with[i].UsedIn {
+		for _, u := range b.Snap.UsedIn(with[i]) {
 			if !slices.Contains(with, u) {
 				with = append(with, u)
 			}

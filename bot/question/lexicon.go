@@ -88,6 +88,25 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	return x
 }
 
+// With is the lexicon of the same names, one by one, that lead to other
+// recipes: a new snapshot of the book (see [kb.Snapshot.SameNames]).
+func (x *Lexicon) With(names []kb.Name) *Lexicon {
+	y := *x
+	y.entries, y.recipes = slices.Clone(x.entries), make([]*kb.Recipe, 0, len(x.recipes))
+	at := 0
+	for _, n := range names {
+		if n.Fold == "" {
+			continue
+		}
+		y.entries[at].Name = n
+		at++
+		if n.Kind == kb.RecipeName {
+			y.recipes = append(y.recipes, n.Recipe)
+		}
+	}
+	return &y
+}
+
 // lineWords are the names that lines have of their own: as they are written,
 // where no name of the book is so, and the words by which they count ("leaves").
 func lineWords(names []kb.Name) []kb.Name {

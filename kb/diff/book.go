@@ -47,13 +47,13 @@ func Own(ds []Recipe, paths []string) (own, follow []Recipe) {
 	return own, follow
 }
 
-// Touched returns the recipes that draw on r, through all levels, each once, in order of name.
-func Touched(r *kb.Recipe) []*kb.Recipe {
+// Touched returns the recipes of s that draw on r, through all levels, each once, in order of name.
+func Touched(s *kb.Snapshot, r *kb.Recipe) []*kb.Recipe {
 	seen := map[*kb.Recipe]bool{r: true}
 	var out []*kb.Recipe
 	var walk func(*kb.Recipe)
 	walk = func(r *kb.Recipe) {
-		for _, u := range r.UsedIn {
+		for _, u := range s.UsedIn(r) {
 			if !seen[u] {
 				seen[u] = true
 				out = append(out, u)

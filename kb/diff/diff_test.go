@@ -152,7 +152,7 @@ func TestBooks(t *testing.T) {
 	}
 	r, _ := now.RecipeNamed("crumble")
 	got = nil
-	for _, u := range diff.Touched(r) {
+	for _, u := range diff.Touched(now, r) {
 		got = append(got, u.Name)
 	}
 	if diff := cmp.Diff([]string{"plate", "tart"}, got); diff != "" {

@@ -71,6 +71,7 @@ type builder struct {
 	house                  *recipe.House
 	larder                 *larder.Larder
 	houseFaults, larFaults []recipe.Fault
+	last                   *kb.Snapshot // what the next one is made from
 }
 
 func newBuilder() *builder { return &builder{} }
@@ -81,6 +82,7 @@ func (b *builder) snapshot(ctx context.Context, st state) (*kb.Snapshot, error) 
 	b.mu.Lock()
 	house, houseFaults := b.readHouse(st.tree[houseFile])
 	stock, stockFaults := b.readLarder(st.tree[larderFile])
+	last := b.last
 	b.mu.Unlock()
 	in.House, in.Larder = house, stock
 	in.Faults = slices.Concat(houseFaults, stockFaults, st.faults)
@@ -113,8 +115,14 @@ func (b *builder) snapshot(ctx context.Context, st state) (*kb.Snapshot, error) 
 		return nil, err
 	}
 	in.Fingerprint = st.fingerprint()
-	s := kb.Build(ctx, in)
-	return s, ctx.Err()
+	s := kb.Rebuild(ctx, last, in)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	b.mu.Lock()
+	b.last = s
+	b.mu.Unlock()
+	return s, nil
 }
 
 func (b *builder) readHouse(f *blob) (*recipe.House, []recipe.Fault) {
