@@ -182,3 +182,37 @@ func TestRebuildShares(t *testing.T) {
 		was = s
 	}
 }
+
+// An ingredient goes by the spelling that most lines have: one line more or less
+// may change it in recipes that nobody touched.
+func TestRebuildRespells(t *testing.T) {
+	fsys := book(testHouse)
+	for i := range 30 {
+		what := "butter"
+		switch {
+		case i < 3:
+			what = "moon dust"
+		case i < 5:
+			what = "Moon Dust"
+		}
+		fsys[fmt.Sprintf("recipes/%02d.yaml", i)] = &fstest.MapFile{Data: fmt.Appendf(nil, "recipe: dish %d\ningredients:\n  - %s: 20 g\n", i, what)}
+	}
+	like := input(fsys)
+	rs := readings{}
+	was := kb.Build(context.Background(), rs.input(fsys, like))
+	fsys["recipes/02.yaml"] = &fstest.MapFile{Data: []byte("recipe: dish 2\ningredients:\n  - Moon Dust: 20 g\n")}
+	in := rs.input(fsys, like)
+	s := kb.Rebuild(context.Background(), was, in)
+	if d := cmp.Diff(told(kb.Build(context.Background(), in)), told(s)); d != "" {
+		t.Errorf("not as made afresh:\n%s", d)
+	}
+	before, _ := was.RecipeNamed("dish 0")
+	after, _ := s.RecipeNamed("dish 0")
+	butter, _ := s.RecipeNamed("dish 9")
+	if before.Formula.Lines[0].Key != "moon dust" || after.Formula.Lines[0].Key != "Moon Dust" {
+		t.Errorf("%q became %q", before.Formula.Lines[0].Key, after.Formula.Lines[0].Key)
+	}
+	if old, _ := was.RecipeNamed("dish 9"); old != butter {
+		t.Error("a recipe without it was made anew")
+	}
+}
