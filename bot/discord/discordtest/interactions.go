@@ -134,7 +134,7 @@ func (s *Server) callback(req *Request) answer {
 			mk = kindUpdate
 		}
 		if kind == callMessage && len(list(data["attachments"])) == 0 && len(req.Files) == 0 && str(data["content"]) == "" && len(list(data["embeds"])) == 0 && len(list(data["components"])) == 0 {
-			return fail(400, 50006, "Cannot send an empty message")
+			return s.emptyMessage(req)
 		}
 		sub := *req
 		sub.Body = data
@@ -308,7 +308,7 @@ func (s *Server) followUp(req *Request) answer {
 	probe := &Message{}
 	probe.Content, probe.Embeds, probe.Components, probe.Files = str(req.Body["content"]), objects(list(req.Body["embeds"])), objects(list(req.Body["components"])), req.Files
 	if empty(probe) {
-		return fail(400, 50006, "Cannot send an empty message")
+		return s.emptyMessage(req)
 	}
 	m := s.interactionMessage(it, req.Body, req.Files, false)
 	it.follow = append(it.follow, m)

@@ -39,6 +39,7 @@ type Request struct {
 	params       map[string]string
 	list         []any
 	web          bool // opened by the token in the path
+	bad          error
 }
 
 // answer is what a handler gives back.
@@ -99,6 +100,9 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 	}
 	a := answer{}
 	head := w.Header()
+	if known && bodyErr == nil && !s.o.Unchecked { // outside the lock: it takes its time
+		req.bad = s.spec.checkRequest(t, r.Method, req.Raw)
+	}
 	faulted := f != nil && (f.Status != 0 || f.Reset)
 	if !faulted || f.After {
 		a = s.act(req, t, known, bodyErr, head)
@@ -112,7 +116,7 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 	}
 	if faulted {
 		if f.Reset {
-			s.record(req, 0)
+			s.record(req, 0, false)
 			cut(w)
 			return
 		}
@@ -129,7 +133,7 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 			s.mu.Unlock()
 		}
 	}
-	s.record(req, a.status)
+	s.record(req, a.status, head.Get("X-RateLimit-Scope") == "shared")
 	if len(body) > 0 && head.Get("Content-Type") == "" {
 		head.Set("Content-Type", "application/json")
 	}
@@ -169,12 +173,9 @@ func (s *Server) act(req *Request, t *template, known bool, bodyErr error, head 
 		s.violate("%s: %v", req.Route, bodyErr)
 		return invalidForm(bodyErr)
 	}
-	if !s.o.Unchecked {
-		// the check is slow for a lock, but whoever floods it must not overtake himself
-		if err := s.spec.checkRequest(t, req.Method, req.Raw); err != nil {
-			s.violate("%s: %v: %.300s", req.Route, err, req.Raw)
-			return invalidForm(err)
-		}
+	if req.bad != nil {
+		s.violate("%s: %v: %.300s", req.Route, req.bad, req.Raw)
+		return invalidForm(req.bad)
 	}
 	h := handlers[req.Route]
 	if h == nil {
@@ -250,7 +251,7 @@ func (s *Server) tooMany(head http.Header, key string, after time.Duration, scop
 		}
 		key = "global"
 	}
-	if _, ok := s.blocked[key]; !ok {
+	if b, ok := s.blocked[key]; !ok || s.now().After(b.until) {
 		s.blocked[key] = block{time.Now(), s.now().Add(after)}
 	}
 	return answer{status: 429, body: map[string]any{"message": "You are being rate limited.", "retry_after": float64(after.Milliseconds()) / 1000,
@@ -302,12 +303,12 @@ func (s *Server) bucketKey(req *Request) string {
 }
 
 // record keeps the request and counts what the platform bans for.
-func (s *Server) record(req *Request, status int) {
+func (s *Server) record(req *Request, status int, shared bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	req.Status, req.Took = status, time.Since(req.At)
-	if status == 401 || status == 403 || status == 429 {
-		s.invalid++ // a shared 429 is taken back by the one who asked for it
+	if status == 401 || status == 403 || status == 429 && !shared {
+		s.invalid++
 		if s.invalid == 10000 {
 			s.violate("10,000 invalid requests: the platform has banned the address")
 		}
@@ -429,22 +430,22 @@ func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
 	if fault != nil {
 		time.Sleep(fault.Delay)
 		if fault.Reset {
-			s.record(req, 0)
+			s.record(req, 0, false)
 			cut(w)
 			return
 		}
 		if fault.Status != 0 {
-			s.record(req, fault.Status)
+			s.record(req, fault.Status, false)
 			w.WriteHeader(fault.Status)
 			return
 		}
 	}
 	if !ok {
-		s.record(req, 404)
+		s.record(req, 404, false)
 		http.NotFound(w, r)
 		return
 	}
-	s.record(req, 200)
+	s.record(req, 200, false)
 	w.Header().Set("Content-Type", f.ContentType)
 	w.Header().Set("Content-Length", strconv.Itoa(len(f.Data)))
 	_, _ = w.Write(f.Data)

@@ -40,7 +40,7 @@ func loadSpec() (*spec, error) {
 		return nil, fmt.Errorf("openapi.json does not decode: %w", err)
 	}
 	loose := map[string]bool{}
-	collectAllOf(doc, loose)
+	collectAllOf(doc.(map[string]any)["components"], loose)
 	makeStrict(doc, "#", loose)
 	s := &spec{compiler: jsonschema.NewCompiler(), compiled: map[string]*jsonschema.Schema{}}
 	s.compiler.DefaultDraft(jsonschema.Draft2020)
@@ -69,11 +69,12 @@ func loadSpec() (*spec, error) {
 }
 
 // collectAllOf finds what is put together with allOf: each part sees the keys
-// of the others, so none of them may be closed.
+// of the others, so none of them may be closed. The forms under paths, which put
+// a body and its files together, are not looked at: no part of them is used.
 func collectAllOf(v any, loose map[string]bool) {
 	switch v := v.(type) {
 	case map[string]any:
-		if parts, ok := v["allOf"].([]any); ok && v["type"] == nil {
+		if parts, ok := v["allOf"].([]any); ok {
 			for _, p := range parts {
 				if ref, ok := p.(map[string]any)["$ref"].(string); ok {
 					loose[ref] = true
@@ -263,26 +264,36 @@ func digits(v any) bool {
 }
 
 // deepest says only the fault that lies deepest in the body: the branches of a
-// union that were not meant fail nearer to its root.
+// union that were not meant fail nearer to its root, or at the type they ask for.
 func deepest(err error) error {
 	var ve *jsonschema.ValidationError
 	if err == nil || !errors.As(err, &ve) {
 		return err
 	}
-	var leaf *jsonschema.ValidationError
+	best, bestRank := "", -1
 	var walk func(e *jsonschema.ValidationError)
 	walk = func(e *jsonschema.ValidationError) {
-		if len(e.Causes) == 0 && (leaf == nil || len(e.InstanceLocation) > len(leaf.InstanceLocation)) {
-			leaf = e
-		}
 		for _, c := range e.Causes {
 			walk(c)
 		}
+		if len(e.Causes) > 0 {
+			return
+		}
+		text := e.Error()
+		if i := strings.LastIndex(text, "\n- "); i >= 0 {
+			text = text[i+3:]
+		}
+		rank := 2 * len(e.InstanceLocation)
+		switch n := len(e.InstanceLocation); {
+		case n > 0 && e.InstanceLocation[n-1] == "type":
+			rank -= 3
+		case strings.Contains(text, ", want "):
+			rank--
+		}
+		if rank > bestRank {
+			best, bestRank = text, rank
+		}
 	}
 	walk(ve)
-	text := leaf.Error()
-	if i := strings.LastIndex(text, "\n- "); i >= 0 {
-		text = text[i+3:]
-	}
-	return errors.New(strings.TrimPrefix(text, "at "))
+	return errors.New(strings.TrimPrefix(strings.TrimSpace(best), "at "))
 }
