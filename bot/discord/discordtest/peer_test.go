@@ -3,7 +3,6 @@ package discordtest
 import (
 	"bytes"
 	"net/http"
-	"net/url"
 	"strings"
 	"sync"
 	"testing"
@@ -16,26 +15,13 @@ import (
 // us wrote, so that the stand-in is understood by somebody else's reading of
 // the platform.
 
-// elsewhere sends the library's requests to the stand-in.
-type elsewhere struct{ host string }
-
-func (e elsewhere) RoundTrip(r *http.Request) (*http.Response, error) {
-	r = r.Clone(r.Context())
-	r.URL.Scheme, r.URL.Host, r.Host = "http", e.host, e.host
-	return http.DefaultTransport.RoundTrip(r)
-}
-
 func peer(t *testing.T, s *Server) *discordgo.Session {
 	t.Helper()
 	d, err := discordgo.New("Bot " + s.Token())
 	if err != nil {
 		t.Fatal(err)
 	}
-	u, err := url.Parse(s.API())
-	if err != nil {
-		t.Fatal(err)
-	}
-	d.Client = &http.Client{Transport: elsewhere{u.Host}, Timeout: 10 * time.Second}
+	d.Client = &http.Client{Transport: Toward(s.API()), Timeout: 10 * time.Second}
 	d.Identify.Intents = IntentGuilds | IntentGuildMessages | IntentDirectMessages
 	return d
 }
