@@ -80,6 +80,7 @@ type conn struct {
 	sess     *session
 	payload  bool // zlib by payload, as IDENTIFY asked
 	stream   *zlib.Writer
+	deflate  *zlib.Writer
 	streamed bytes.Buffer
 	wmu      sync.Mutex
 	queue    [][]byte
@@ -584,11 +585,15 @@ func (c *conn) write(data []byte) bool {
 		_ = c.stream.Flush()
 		data, kind = c.streamed.Bytes(), websocket.BinaryMessage
 	case c.payload:
-		var b bytes.Buffer
-		z := zlib.NewWriter(&b)
-		_, _ = z.Write(data)
-		_ = z.Close()
-		data, kind = b.Bytes(), websocket.BinaryMessage
+		c.streamed.Reset()
+		if c.deflate == nil { // one for all payloads: a new one costs a megabyte
+			c.deflate = zlib.NewWriter(&c.streamed)
+		} else {
+			c.deflate.Reset(&c.streamed)
+		}
+		_, _ = c.deflate.Write(data)
+		_ = c.deflate.Close()
+		data, kind = c.streamed.Bytes(), websocket.BinaryMessage
 	}
 	return c.ws.WriteMessage(kind, data) == nil
 }

@@ -43,8 +43,9 @@ type LoadOptions struct {
 	Drain     time.Duration      // how long the last answers may take; 0 is 20 s
 	InFlight  int                // questions that may wait for their answer at once; 0 is no limit
 	Server    Options            // limits are lifted unless they are set
-	Each      func(done int)     // called now and then
 	Prepare   func(h House)      // before the bot starts
+
+	each func(done int, ta *tally)
 }
 
 // Report is what came of a run.
@@ -216,8 +217,8 @@ func Load(t testing.TB, o LoadOptions, start StartBot) Report {
 			time.Sleep(time.Millisecond)
 		}
 		ta.ask(h, o, i)
-		if o.Each != nil && i%1000 == 999 {
-			o.Each(i + 1)
+		if o.each != nil && i%1000 == 999 {
+			o.each(i+1, ta)
 		}
 	}
 	ta.drain(o.Drain)
@@ -368,14 +369,21 @@ func Memory(t testing.TB, o LoadOptions, total int, start StartBot, resident fun
 	}
 	var heap []uint64
 	step := max(1000, total/10/1000*1000)
-	o.Each = func(done int) {
+	o.each = func(done int, ta *tally) {
 		if done%step != 0 {
 			return
+		}
+		for range 2000 { // what is under way is no leak
+			if ta.open() == 0 {
+				break
+			}
+			time.Sleep(time.Millisecond)
 		}
 		if resident != nil {
 			heap = append(heap, resident())
 			return
 		}
+		runtime.GC()
 		runtime.GC()
 		var m runtime.MemStats
 		runtime.ReadMemStats(&m)
