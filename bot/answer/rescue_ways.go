@@ -11,6 +11,7 @@ import (
 	"tamis/calc/quantity"
 	"tamis/calc/rescue"
 	"tamis/calc/scale"
+	"tamis/calc/swap"
 	"tamis/kb"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
@@ -72,6 +73,7 @@ func (b *Book) poured(a *Answer, q *question.Question) {
 				for n := range lines {
 					lines[n].Wanted = lines[n].Wanted.Mul(k)
 				}
+				s.factor = s.factor.Mul(k)
 			}
 		}
 		lines[at].Poured = lines[at].Poured.Add(grams)
@@ -95,6 +97,9 @@ func (b *Book) poured(a *Answer, q *question.Question) {
 		return
 	}
 	for _, c := range batch.Cautions {
+		if batch.Bin && c == rescue.MixWell {
+			continue
+		}
 		a.caution("rescue " + string(c))
 	}
 	if batch.Bin {
@@ -379,6 +384,14 @@ func (b *Book) forgot(a *Answer, q *question.Question) {
 	w := &swapping{b: b, r: r}
 	kind := forgottenKind(w, l)
 	state := q.Rescue.State
+	if state == "in jars" && l.Item != nil && kind != string(swap.PreserveAcid) && kind != string(swap.PreserveSugar) { // what stands in jars keeps by these
+		switch {
+		case sour(l.Item):
+			kind = string(swap.PreserveAcid)
+		case l.Item.Category == "sugar":
+			kind = string(swap.PreserveSugar)
+		}
+	}
 	if state == "" {
 		a.asks("ask state", nil, l.Name, r.Name)
 		return

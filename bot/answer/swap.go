@@ -50,17 +50,13 @@ func swaps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	case w.chef():
 	case w.locked():
 	case w.trade():
+	case w.pasteurised():
 	case w.solved():
 	default:
 		w.none()
 	}
 	if a.Status == StatusAnswer {
-		for _, x := range q.Allergen { // what was to stay out may be in the recipe anyhow
-			if w.elsewhere(x) {
-				a.note("swap still lists", x.String())
-				a.caution("allergens")
-			}
-		}
+		w.stillIn()
 		a.caution("swap")
 	}
 }
@@ -410,11 +406,72 @@ func (w *swapping) barred() string {
 	return out
 }
 
+// pasteurised refuses another egg in a dish that stays raw.
+func (w *swapping) pasteurised() bool {
+	if w.item == nil || w.item.Category != "egg" || !strings.Contains(strings.ToLower(w.item.Name), "pasteuri") || cooked(w.r) {
+		return false
+	}
+	w.a.refuse("swap locked pasteurised egg", w.line.Name, w.r.Name)
+	w.a.Facts = nil
+	return true
+}
+
+// stillIn tells the lines that hold what must not come in.
+func (w *swapping) stillIn() {
+	for _, x := range w.q.Allergen {
+		var lines []string
+		for i := range w.r.Lines {
+			l := &w.r.Lines[i]
+			if i == w.at && w.left == nil {
+				continue
+			}
+			switch {
+			case l.Link != nil:
+				if ok, _, open := w.b.suitsGuest(l.Link, []allergen.Allergen{{Name: x.Name, Kind: x.Kind}}, nil); !ok || open {
+					lines = append(lines, l.Name)
+				}
+			case excludes(l.Item, x):
+				lines = append(lines, l.Name)
+			}
+		}
+		if len(lines) > 0 {
+			w.a.note("swap still in", x.String(), strings.Join(lines, ", "))
+			w.a.caution("allergens")
+		}
+	}
+}
+
+// excludes reports whether an item holds, may hold or may not be known to hold an allergen.
+func excludes(it *larder.Item, x recipe.Allergen) bool {
+	return it == nil || !it.ContainsKnown || slices.ContainsFunc(append(slices.Clone(it.Contains), it.MayContain...), func(c recipe.Allergen) bool {
+		return c.Name == x.Name && (x.Kind == "" || c.Kind == "" || c.Kind == x.Kind)
+	})
+}
+
+// elsewhereSold are up to three things that the trade takes in its place and
+// the house does not list.
+func (w *swapping) elsewhereSold() []string {
+	var names []string
+	has := w.b.has()
+	for _, it := range w.b.Snap.Larder.Items() {
+		if !slices.Contains(has, it) && w.excluded(it.Name, it) == "" && !w.rawForSafe(it) {
+			names = append(names, it.TradeName())
+		}
+	}
+	out := swap.Substitutes(w.item.TradeName(), names)
+	return out[:min(3, len(out))]
+}
+
 // none says that there is no honest swap, and why.
 func (w *swapping) none() {
 	if w.left != nil && len(w.a.Facts) > 0 { // less of the recipe is an answer
 		w.a.note("no swap rest", w.line.Name)
 		return
+	}
+	if w.q.To == nil && w.item != nil {
+		if others := w.elsewhereSold(); len(others) > 0 {
+			defer w.a.note("swap trade takes", strings.Join(others, ", "))
+		}
 	}
 	switch {
 	case len(w.no) > 0:

@@ -25,7 +25,7 @@ func ingredient(it *larder.Item) swap.Ingredient {
 // candidates are what may come in: what was named, else what the house has.
 func (w *swapping) candidates() []*larder.Item {
 	if w.q.To != nil {
-		if w.q.To.Larder == nil {
+		if w.q.To.Larder == nil || w.barsTo() {
 			return nil
 		}
 		return []*larder.Item{w.q.To.Larder}
@@ -47,6 +47,15 @@ func (w *swapping) candidates() []*larder.Item {
 		out = append(out, known[n])
 	}
 	return out
+}
+
+// barsTo reports whether what was named to stand in must not come in.
+func (w *swapping) barsTo() bool {
+	bad := w.excluded(w.q.To.Text, w.q.To.Larder)
+	if bad != "" {
+		w.no = append(w.no, [2]string{w.q.To.Text, bad})
+	}
+	return bad != ""
 }
 
 // has are the ingredients that the house has: of its larder and on its lines,
@@ -84,12 +93,16 @@ type way struct {
 	lost int
 }
 
+// notHere puts a way that needs something the house does not list behind all others.
+const notHere = 100
+
 // trade looks for exchanges that the trade knows.
 func (w *swapping) trade() bool {
 	if w.item == nil || !w.line.HasGrams {
 		return false
 	}
 	var ways []way
+	has := w.b.has()
 	for _, to := range w.candidates() {
 		if w.rawForSafe(to) {
 			w.no = append(w.no, [2]string{to.Name, "raw egg"})
@@ -97,11 +110,14 @@ func (w *swapping) trade() bool {
 		}
 		for _, e := range swap.Equivalents(w.item.TradeName(), to.TradeName()) {
 			x, with, ok := w.apply(e, to, w.gap())
-			if !ok {
+			if !ok || whipped(w.line) && slices.Contains(e.Changes, "does not whip") {
 				continue
 			}
 			v := way{e: e, x: x, to: to, with: with}
 			v.off, v.lost = w.put(x, to, with)
+			if with != nil && !slices.Contains(has, with) {
+				v.lost += notHere
+			}
 			ways = append(ways, v)
 			break
 		}
@@ -110,6 +126,11 @@ func (w *swapping) trade() bool {
 		return false
 	}
 	slices.SortStableFunc(ways, func(x, y way) int { return x.lost - y.lost })
+	if here := slices.IndexFunc(ways, func(v way) bool { return v.lost >= notHere }); here > 0 {
+		ways = ways[:here] // only what the house has
+	} else if here == 0 {
+		w.a.note("swap not here", ways[0].with.Name)
+	}
 	for i, v := range ways {
 		if i > otherWays {
 			break
@@ -120,6 +141,9 @@ func (w *swapping) trade() bool {
 		}
 		share := w.gap().Div(w.mass)
 		w.a.add(w.takenOut(share))
+		if v.e.Rule == swap.ByDosage { // a gel of another kind: its strength is not that of gelatine
+			v.off = nil
+		}
 		w.effects(v.off)
 		w.changes(v.to.Name, v.to)
 	}
@@ -209,7 +233,7 @@ func (w *swapping) batch() (swap.Recipe, int) {
 		if l == w.line {
 			at = len(rec.Lines)
 		}
-		rec.Lines = append(rec.Lines, swap.Line{Ingredient: ingredient(it), Mass: l.Grams.Mul(w.factor), Lock: w.lockOf(l), Move: l != w.line && (numbersSay(it) || it.TradeName() == "water")})
+		rec.Lines = append(rec.Lines, swap.Line{Ingredient: ingredient(it), Mass: l.Grams.Mul(w.factor), Lock: w.lockOf(l), Move: l != w.line && (it.Category == w.item.Category || akin(w.item, it) || it.Name == "water")})
 	}
 	return rec, at
 }
@@ -364,7 +388,7 @@ func tellable(f swap.Function) bool {
 
 // solved lets the other lines make good what is missing.
 func (w *swapping) solved() bool {
-	if w.item == nil || !w.line.HasGrams || w.q.To == nil && !numbersSay(w.item) {
+	if w.item == nil || !w.line.HasGrams || w.q.To == nil && (!numbersSay(w.item) || whipped(w.line)) {
 		return false
 	}
 	rec, at := w.batch()
@@ -375,6 +399,11 @@ func (w *swapping) solved() bool {
 	wishes, err := swap.WishesFor(rec, missing)
 	if err != nil {
 		return false
+	}
+	for i := range rec.Lines { // what must not come in is not raised either
+		if it := w.b.Snap.Larder.Find(rec.Lines[i].Name); i != at && rec.Lines[i].Move && (it == nil || w.excluded(it.Name, it) != "") {
+			rec.Lines[i].Move = false
+		}
 	}
 	var cands []swap.Candidate
 	for _, it := range w.mayComeIn(rec) {
@@ -434,7 +463,7 @@ func honest(o *swap.Offer, at int) bool {
 // has of the same category and what does the same.
 func (w *swapping) mayComeIn(rec swap.Recipe) []*larder.Item {
 	if w.q.To != nil {
-		if w.q.To.Larder == nil || w.rawForSafe(w.q.To.Larder) {
+		if w.q.To.Larder == nil || w.rawForSafe(w.q.To.Larder) || w.barsTo() {
 			return nil
 		}
 		return []*larder.Item{w.q.To.Larder}
@@ -449,6 +478,9 @@ func (w *swapping) mayComeIn(rec swap.Recipe) []*larder.Item {
 		if it == w.item || inRecipe[it.TradeName()] || it.Comp.IsEmpty() || w.rawForSafe(it) || soured(it) != soured(w.item) {
 			continue
 		}
+		if it.Category != w.item.Category && !akin(w.item, it) {
+			continue
+		}
 		if bad := w.excluded(it.Name, it); bad != "" {
 			w.no = append(w.no, [2]string{it.Name, bad})
 			continue
@@ -456,7 +488,7 @@ func (w *swapping) mayComeIn(rec swap.Recipe) []*larder.Item {
 		switch {
 		case it.Category == w.item.Category:
 			same = append(same, it)
-		case akin(w.item, it):
+		default:
 			other = append(other, it)
 		}
 	}
@@ -467,12 +499,15 @@ func (w *swapping) mayComeIn(rec swap.Recipe) []*larder.Item {
 	return same
 }
 
+// whipped reports whether a line goes in as foam.
+func whipped(l *kb.Line) bool { return strings.Contains(strings.ToLower(l.Prep), "whip") }
+
 // numbersSay reports whether what an ingredient is for lies in its numbers:
 // nobody takes mushroom for sorrel because both are water.
 func numbersSay(it *larder.Item) bool {
 	switch it.Category {
-	case "dairy", "sugar", "fat", "starch", "egg", "flour":
-		return true
+	case "dairy", "sugar", "fat", "starch", "flour":
+		return !strings.Contains(strings.ToLower(it.TradeName()), "malt") // its enzymes are in no number
 	}
 	return false
 }
@@ -607,9 +642,9 @@ func hasVerb(r *kb.Recipe, verbs ...string) bool {
 func cooked(r *kb.Recipe) bool {
 	safe := quantity.Int(70)
 	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool {
-		if s.To != nil && s.To.Temperature != nil && s.To.Temperature.Base().Cmp(safe) >= 0 {
+		if s.Verb == "cook" && s.To != nil && s.To.Temperature != nil && s.To.Temperature.Base().Cmp(safe) >= 0 {
 			return true
 		}
-		return slices.Contains([]string{"bake", "boil", "roast", "fry"}, s.Verb)
+		return slices.Contains([]string{"bake", "roast", "fry"}, s.Verb) // a syrup that boils does not cook the whites it goes over
 	})
 }

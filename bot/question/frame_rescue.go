@@ -30,11 +30,14 @@ type Poured struct {
 func frameRescue(s *sense) []reading {
 	wrong := s.any(cueRescue)
 	poured := s.pouredWords()
+	if s.timesTooMuch() {
+		wrong, poured = true, true
+	}
 	brix := s.any(cueBrixword) || slices.ContainsFunc(s.quant, func(i int) bool {
 		return s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Brix
 	})
 	misread := brix && s.hears("should", "supposed", "wants", "target") && len(s.quant) > 1
-	out := s.whereNow()
+	out := append(s.whereNow(), s.howMuchIn()...)
 	if !wrong && !poured && !misread {
 		return out
 	}
@@ -93,9 +96,51 @@ func (s *sense) whereNow() []reading {
 	return []reading{r}
 }
 
+// howMuchIn goes on from what was poured: "200 g".
+func (s *sense) howMuchIn() []reading {
+	if s.ctx == nil || s.ctx.Pending == nil || s.ctx.Pending.Want != WantRescue || len(s.quant) != 1 || len(s.names) > 0 {
+		return nil
+	}
+	sp := s.span(s.quant[0])
+	if sp.kind != spanQuantity || sp.q.Ambiguous != nil || sp.q.Q.Unit.Dim != quantity.Mass && sp.q.Q.Unit.Dim != quantity.Volume {
+		return nil
+	}
+	at := slices.IndexFunc(s.ctx.Pending.Rescue.Poured, func(p Poured) bool { return p.Q.Unit.Symbol == "" && p.Factor == nil })
+	if at < 0 {
+		return nil
+	}
+	r := s.reading(WantRescue, "rescue")
+	r.q = *s.ctx.Pending
+	r.q.Say, r.q.FromTalk = s.l.text, true
+	r.q.Rescue.Poured = slices.Clone(r.q.Rescue.Poured)
+	r.q.Rescue.Poured[at].Q = sp.q.Q
+	r.used[s.quant[0]] = true
+	r.consumes = plainCues.or(verbCues).with(cueWent, cueIn)
+	r.extra = -2
+	return []reading{r}
+}
+
 // pouredWords reports whether the message says that something went in.
 func (s *sense) pouredWords() bool {
-	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("should", "shouldve", "supposed", "meant"))
+	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed", "went") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("should", "shouldve", "supposed", "meant"))
+}
+
+// timesTooMuch reads "ten times the salt in the crumble": nobody makes ten
+// batches of salt.
+func (s *sense) timesTooMuch() bool {
+	if s.any(cueHowmuch, cueHowmany) || len(s.quant) != 1 || s.span(s.quant[0]).kind != spanFactor {
+		return false
+	}
+	t := s.l.tokens
+	if !slices.ContainsFunc(t[1:], func(w token) bool { return w.plain == "times" }) || !s.hears("the") {
+		return false
+	}
+	i := s.next(s.quant[0])
+	if i < 0 || s.span(i).kind != spanName {
+		return false
+	}
+	_, ok := s.item(i)
+	return ok
 }
 
 // hears reports whether one of the words stands in the message.
@@ -142,7 +187,7 @@ func (s *sense) state() string {
 		{"baked", []string{"baked", "oven"}},
 		{"frozen", []string{"frozen", "freezer", "churned", "churning", "froze"}},
 		{"in moulds", []string{"mould", "moulds", "mold", "molds", "poured", "tins", "ring", "rings", "cups", "glasses", "frame", "filled"}},
-		{"in jars", []string{"jar", "jars", "bottled"}},
+		{"in jars", []string{"jar", "jars", "bottled", "bottle", "bottles"}},
 		{"set", []string{"set", "setting", "gelled"}},
 		{"foam", []string{"foam", "whipped", "folded", "mousse", "fold", "whipping"}},
 		{"fermenting", []string{"fermenting", "fermented"}},

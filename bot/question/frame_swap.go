@@ -8,7 +8,7 @@ import (
 
 // frameSwap: something is missing, and something else is to stand in.
 func frameSwap(s *sense) []reading {
-	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() {
+	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() {
 		return nil
 	}
 	var out []reading
@@ -23,6 +23,9 @@ func frameSwap(s *sense) []reading {
 			r.q.Guessed = r.q.Guessed || r.q.Targets[0].Part
 			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
 				r.extra += 4 // it has happened
+			}
+			if len(r.q.Allergen) > 0 && s.saysNone() {
+				r.extra -= 6 // "no walnuts in the frangipane, nut free" asks for more than what is in it
 			}
 			if m := s.fitOf(&r); m > 0 {
 				r.extra += m
@@ -47,13 +50,43 @@ func (s *sense) swapWords(r *reading) {
 	for _, i := range s.allergens { // "nut free"; the milk of "use milk" is no allergen
 		if !r.used[i] && (s.barred(i) && s.span(i).from > 0 && s.l.tokens[0].plain != "no" || s.any(cueAllergen)) {
 			r.used[i] = true
-			r.q.Allergen = append(r.q.Allergen, s.span(i).allergen)
+			if a := s.span(i).allergen; !slices.Contains(r.q.Allergen, a) {
+				r.q.Allergen = append(r.q.Allergen, a)
+			}
 		}
 	}
 	s.takeDiets(r)
 	for _, i := range s.clock {
 		r.used[i] = true
 	}
+}
+
+// oneForAnother reads "honey for sugar in the custard": the recipe has the
+// second, not the first.
+func (s *sense) oneForAnother() bool {
+	if len(s.quant) > 0 || len(s.names) < 3 || s.any(cueHowmuch, cueHowmany, cueHowlong) {
+		return false
+	}
+	for k, i := range s.names {
+		if s.span(i).from > 0 && !s.begins("use", "using", "take") || k+1 >= len(s.names) {
+			return false
+		}
+		to, from := s.span(i).to, s.span(s.names[k+1]).from
+		return to+1 == from && s.l.tokens[to].plain == "for"
+	}
+	return false
+}
+
+// someLeft reads "340 of 700 g cream left": how much there is of what is asked for.
+func (s *sense) someLeft() bool {
+	t := s.l.tokens
+	of := func(k int) bool { return k < len(t) && t[k].plain == "of" }
+	for k := range t {
+		if t[k].number && k+2 < len(t) && (of(k+1) && t[k+2].number || of(k+2) && k+3 < len(t) && t[k+3].number) {
+			return s.hears("left", "short", "only")
+		}
+	}
+	return false
 }
 
 // fitOf is what it costs that the recipe has not what is missing.
@@ -90,6 +123,7 @@ func (s *sense) asksWhat() bool {
 // what must not come in.
 func (s *sense) swapped(r reading) (reading, bool) {
 	r = r.clone()
+	s.takeBars(&r, s.bars(false))
 	type named struct {
 		i       int
 		it      Item
@@ -166,13 +200,13 @@ func (s *sense) swapped(r reading) (reading, bool) {
 			continue
 		}
 		switch d := sp.q.Q.Unit.Dim; {
-		case d != quantity.Mass && d != quantity.Volume && !(d == quantity.None && s.any(cueOnly)):
+		case d != quantity.Mass && d != quantity.Volume && !(d == quantity.None && (s.any(cueOnly) || s.someLeft())):
 			continue
 		case r.q.Have != nil: // "340 of 500 left": the second is what the recipe asks for
 			r.used[i] = true
 			continue
 		}
-		if !s.any(cueOnly) && !(s.next(i) >= 0 && s.span(s.next(i)).kind == spanName && len(r.q.Targets) == 0) {
+		if !s.any(cueOnly) && !s.someLeft() && !(s.next(i) >= 0 && s.span(s.next(i)).kind == spanName && len(r.q.Targets) == 0) {
 			continue
 		}
 		q := sp.q.Q
@@ -225,7 +259,7 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 				missing = true
 			}
 		}
-	case "with", "by", "to", "use", "using", "into":
+	case "with", "by", "to", "use", "using", "into", "durch", "mit", "par", "con", "por":
 		to = true
 	}
 	after := word(s.span(i).to)
@@ -268,6 +302,7 @@ func (s *sense) begins(words ...string) bool {
 // in, what is there instead.
 func (s *sense) swapFollow(r reading) reading {
 	without := s.any(cueWithout, cueNot, cueFree, cueAllergen, cueNo)
+	s.takeBars(&r, s.bars(true))
 	for _, i := range s.allergens {
 		if without && !r.used[i] {
 			r.used[i] = true
@@ -275,6 +310,14 @@ func (s *sense) swapFollow(r reading) reading {
 		}
 	}
 	s.takeDiets(&r)
+	if len(s.names) == 0 && len(r.q.Items) > 0 && (s.any(cueOnly) || s.hears("left", "have", "got")) { // "I only have 100 g left"
+		for _, i := range s.quant {
+			if sp := s.span(i); sp.kind == spanQuantity && sp.q.Ambiguous == nil && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && !r.used[i] {
+				r.q.Have = &Given{Item: r.q.Items[0], Q: sp.q.Q}
+				r.used[i] = true
+			}
+		}
+	}
 	for _, i := range s.names {
 		it, ok := s.item(i)
 		if r.used[i] || !ok {

@@ -89,7 +89,10 @@ func frameFollow(s *sense) []reading {
 	if last.Want == WantSwap {
 		r := base()
 		r.extra = -1 // it goes on from what was just asked
-		r.consumes = r.consumes.with(cueSwap, cueWithout, cueNot, cueOnly, cueContain, cueAllergen, cueFree)
+		if s.any(cueWithout, cueFree) {
+			r.extra = -8
+		}
+		r.consumes = r.consumes.with(cueSwap, cueWithout, cueNot, cueOnly, cueContain, cueAllergen, cueFree, cueMakeable, cueStock, cueNo)
 		r = s.swapFollow(r)
 		if slices.Contains(r.used, true) {
 			out = append(out, r)
