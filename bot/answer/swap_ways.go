@@ -255,8 +255,9 @@ func (w *swapping) exchange(e swap.Equivalence, x swap.Exchange, to, with *larde
 		f.Was, f.WasShown = &zero, ""
 	}
 	if !x.Low.Equal(x.High) {
-		d := x.High.Sub(x.Low).Div(quantity.Int(2))
-		f.PlusMinus = &d
+		lo, hi := x.Low, x.High
+		f.Min, f.Max = &lo, &hi
+		f.Shown += " (" + w.b.mass(w.a, to.Name, lo).Shown + " to " + w.b.mass(w.a, to.Name, hi).Shown + ")"
 	}
 	w.a.add(f)
 	if x.ByLeaf.Sign() > 0 && !x.ByLeaf.Equal(x.To) {

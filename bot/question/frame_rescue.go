@@ -54,6 +54,12 @@ func frameRescue(s *sense) []reading {
 			}
 		default:
 			if f, ok := s.overPoured(r); ok {
+				if s.timesTooMuch() {
+					f.extra -= 8
+				}
+				if len(f.q.Rescue.Poured) == 1 && f.q.Rescue.Poured[0].Wanted != nil && s.any(cueSwap, cueNot) { // "put 300 instead of 250": it has happened
+					f.extra -= 6
+				}
 				out = append(out, f)
 				continue
 			}
@@ -141,6 +147,20 @@ func (s *sense) timesTooMuch() bool {
 	}
 	_, ok := s.item(i)
 	return ok
+}
+
+// putInstead reads "put 300 sugar instead of 250": that is no wish, it has happened.
+func (s *sense) putInstead() bool {
+	if !s.hears("put", "poured", "tipped", "dumped") {
+		return false
+	}
+	t := s.l.tokens
+	for k := 2; k < len(t); k++ {
+		if t[k].number && t[k-1].plain == "of" && t[k-2].plain == "instead" {
+			return true
+		}
+	}
+	return false
 }
 
 // hears reports whether one of the words stands in the message.
@@ -291,6 +311,9 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		}
 		if p.Q.Unit.Symbol == "" && p.Factor == nil && n+1 >= len(items) {
 			continue
+		}
+		if m == noMatch && it.Larder == nil {
+			r.extra += 6 // the "base" of "ice cream base" is no food
 		}
 		r.used[i] = true
 		r.q.Rescue.Poured = append(r.q.Rescue.Poured, p)

@@ -301,6 +301,9 @@ func (s *sense) begins(words ...string) bool {
 // swapFollow adds to the last swap what a further line says: what must not come
 // in, what is there instead.
 func (s *sense) swapFollow(r reading) reading {
+	if len(s.names) > 1 && (s.saysNone() || s.any(cueSwap)) {
+		return r // a question of its own
+	}
 	without := s.any(cueWithout, cueNot, cueFree, cueAllergen, cueNo)
 	s.takeBars(&r, s.bars(true))
 	for _, i := range s.allergens {

@@ -149,7 +149,7 @@ func frameRefused(s *sense) []reading {
 		r.extra = -2
 		out = append(out, r)
 	}
-	if s.any(cueChange) || s.imperative() {
+	if (s.any(cueChange) || s.imperative()) && !s.putInstead() {
 		for _, p := range s.picks() {
 			r := s.start(WantChange, "change", p)
 			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch, cueCard)

@@ -37,6 +37,11 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
 		Setup: func(e *testscript.Env) error {
+			houses, err := filepath.Abs("../../testdata/books")
+			if err != nil {
+				return err
+			}
+			e.Setenv("HOUSES", houses)
 			if built != "" {
 				e.Setenv("PATH", filepath.Dir(built)+string(filepath.ListSeparator)+e.Getenv("PATH"))
 			}
