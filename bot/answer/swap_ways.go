@@ -257,7 +257,9 @@ func (w *swapping) exchange(e swap.Equivalence, x swap.Exchange, to, with *larde
 	if !x.Low.Equal(x.High) {
 		lo, hi := x.Low, x.High
 		f.Min, f.Max = &lo, &hi
-		f.Shown += " (" + w.b.mass(w.a, to.Name, lo).Shown + " to " + w.b.mass(w.a, to.Name, hi).Shown + ")"
+		if n == 0 {
+			w.a.note("swap range", w.b.mass(w.a, to.Name, lo).Shown, w.b.mass(w.a, to.Name, hi).Shown)
+		}
 	}
 	w.a.add(f)
 	if x.ByLeaf.Sign() > 0 && !x.ByLeaf.Equal(x.To) {
