@@ -72,8 +72,8 @@ func (s *sense) namedBefore(i int) bool {
 		if s.span(n).to > i-1 {
 			return false
 		}
-		_, ok := s.item(n)
-		return ok
+		it, ok := s.item(n)
+		return ok && it.Larder != nil // a recipe's name is no ingredient
 	})
 }
 
