@@ -338,7 +338,7 @@ func (w *swapping) changes(what string, in *larder.Item) {
 			brings = append(brings, c.String())
 		}
 	}
-	if out != nil {
+	if out != nil && w.left == nil { // what is left of it goes in all the same
 		for _, c := range out.Contains {
 			if !slices.Contains(in.Contains, c) && !w.elsewhere(c) && in.ContainsKnown {
 				leaves = append(leaves, c.String())

@@ -67,14 +67,12 @@ func (s *sense) oneForAnother() bool {
 	if len(s.quant) > 0 || len(s.names) < 3 || s.any(cueHowmuch, cueHowmany, cueHowlong) {
 		return false
 	}
-	for k, i := range s.names {
-		if s.span(i).from > 0 && !s.begins("use", "using", "take") || k+1 >= len(s.names) {
-			return false
-		}
-		to, from := s.span(i).to, s.span(s.names[k+1]).from
-		return to+1 == from && s.l.tokens[to].plain == "for"
+	i, next := s.names[0], s.names[1]
+	if s.span(i).from > 0 && !s.begins("use", "using", "take") {
+		return false
 	}
-	return false
+	to := s.span(i).to
+	return to+1 == s.span(next).from && s.l.tokens[to].plain == "for"
 }
 
 // someLeft reads "340 of 700 g cream left": how much there is of what is asked for.

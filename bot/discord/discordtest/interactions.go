@@ -36,7 +36,6 @@ type Interaction struct {
 	source   *Message     // the message that a component sits on
 	parent   *Interaction // what the modal came from
 	follow   []*Message
-	hide     bool
 	first    bool // a follow-up after type 5 has been made of the placeholder
 	late     bool
 }

@@ -190,6 +190,15 @@ func TestPeerREST(t *testing.T) {
 		t.Errorf("without VIEW_CHANNEL: %v", err)
 	}
 	c.Allow(s.Bot(), ViewChannel|SendMessages)
+	must(d.MessageReactionAdd(c.ID, m.ID, "✅"))
+	must(d.MessageReactionRemove(c.ID, m.ID, "✅", "@me"))
+	must(d.ThreadJoin(th.ID))
+	yes := true
+	_, err = d.ChannelEdit(th.ID, &discordgo.ChannelEdit{Archived: &yes})
+	must(err)
+	if arch, err := d.ThreadsArchived(c.ID, nil, 0); err != nil || len(arch.Threads) != 1 {
+		t.Errorf("archived threads: %v, %v", arch, err)
+	}
 	must(d.ChannelMessageDelete(c.ID, m.ID))
 	c.WaitGone(Message{ID: m.ID})
 	if n := s.Counts(); n.Invalid != 3 || n.Typing != 1 {

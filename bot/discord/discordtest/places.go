@@ -23,18 +23,22 @@ var handlers = map[string]func(*Server, *Request) answer{
 	"GET /guilds/{guild_id}/members/{user_id}": (*Server).getMember,
 	"GET /guilds/{guild_id}/threads/active":    (*Server).getActiveThreads,
 
-	"GET /channels/{channel_id}":                                       (*Server).getChannel,
-	"PATCH /channels/{channel_id}":                                     (*Server).patchChannel,
-	"POST /channels/{channel_id}/typing":                               (*Server).setTyping,
-	"GET /channels/{channel_id}/messages":                              (*Server).listMessages,
-	"POST /channels/{channel_id}/messages":                             (*Server).createMessage,
-	"GET /channels/{channel_id}/messages/{message_id}":                 (*Server).getMessage,
-	"PATCH /channels/{channel_id}/messages/{message_id}":               (*Server).editMessage,
-	"DELETE /channels/{channel_id}/messages/{message_id}":              (*Server).deleteMessage,
-	"POST /channels/{channel_id}/messages/{message_id}/threads":        (*Server).threadFromMessage,
-	"POST /channels/{channel_id}/threads":                              (*Server).threadAlone,
-	"PUT /channels/{channel_id}/thread-members/@me":                    (*Server).joinThread,
-	"POST /interactions/{interaction_id}/{interaction_token}/callback": (*Server).callback,
+	"GET /channels/{channel_id}":                                                     (*Server).getChannel,
+	"PATCH /channels/{channel_id}":                                                   (*Server).patchChannel,
+	"POST /channels/{channel_id}/typing":                                             (*Server).setTyping,
+	"GET /channels/{channel_id}/messages":                                            (*Server).listMessages,
+	"POST /channels/{channel_id}/messages":                                           (*Server).createMessage,
+	"GET /channels/{channel_id}/messages/{message_id}":                               (*Server).getMessage,
+	"PATCH /channels/{channel_id}/messages/{message_id}":                             (*Server).editMessage,
+	"DELETE /channels/{channel_id}/messages/{message_id}":                            (*Server).deleteMessage,
+	"POST /channels/{channel_id}/messages/{message_id}/threads":                      (*Server).threadFromMessage,
+	"POST /channels/{channel_id}/threads":                                            (*Server).threadAlone,
+	"GET /channels/{channel_id}/threads/archived/public":                             (*Server).archivedThreads,
+	"GET /users/@me/guilds/{guild_id}/member":                                        (*Server).getMyMember,
+	"PUT /channels/{channel_id}/messages/{message_id}/reactions/{emoji_name}/@me":    (*Server).react,
+	"DELETE /channels/{channel_id}/messages/{message_id}/reactions/{emoji_name}/@me": (*Server).react,
+	"PUT /channels/{channel_id}/thread-members/@me":                                  (*Server).joinThread,
+	"POST /interactions/{interaction_id}/{interaction_token}/callback":               (*Server).callback,
 
 	"POST /webhooks/{webhook_id}/{webhook_token}":                         (*Server).followUp,
 	"GET /webhooks/{webhook_id}/{webhook_token}/messages/@original":       (*Server).webGet,
@@ -232,6 +236,43 @@ func (s *Server) setTyping(req *Request) answer {
 	c.typing++
 	s.counts.Typing++
 	s.notify()
+	return answer{status: 204}
+}
+
+// archivedThreads gives the archived public threads of a channel that is seen.
+func (s *Server) archivedThreads(req *Request) answer {
+	c, bad := s.channelOf(req, ReadMessageHistory)
+	if bad != nil {
+		return *bad
+	}
+	out := []any{}
+	if g := s.guilds[c.GuildID]; g != nil {
+		for _, x := range g.channels {
+			if x.ParentID == c.ID && x.archived && x.Type == typePublicThread {
+				out = append(out, s.channelObj(x))
+			}
+		}
+	}
+	return answer{status: 200, body: map[string]any{"threads": out, "members": []any{}, "has_more": false}}
+}
+
+func (s *Server) getMyMember(req *Request) answer {
+	g, bad := s.guildOf(req)
+	if bad != nil {
+		return *bad
+	}
+	return answer{status: 200, body: s.memberObj(g, g.members[s.app.ID], true)}
+}
+
+// react takes a reaction of the bot; the record has it.
+func (s *Server) react(req *Request) answer {
+	c, _, bad := s.messageOf(req)
+	if bad != nil {
+		return *bad
+	}
+	if bad := s.may(c, AddReactions|ReadMessageHistory); bad != nil {
+		return *bad
+	}
 	return answer{status: 204}
 }
 

@@ -73,7 +73,6 @@ type Server struct {
 	dms        map[string]*Channel // by the other's id
 	hidden     map[string]*Message // ephemeral ones
 	files      map[string]File     // by attachment id
-	fileOrder  []string
 	nonces     map[string]*Message
 	nonceOrder []string
 	inter      map[string]*Interaction // by token

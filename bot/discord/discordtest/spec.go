@@ -22,7 +22,6 @@ type spec struct {
 	compiler  *jsonschema.Compiler
 	compiled  map[string]*jsonschema.Schema
 	templates []template
-	matched   sync.Map // method + path shape → *template
 }
 
 type template struct {
