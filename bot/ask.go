@@ -171,7 +171,7 @@ const searchFor = 2 * time.Second
 // searched adds to an answer that found nothing the recipes that hold the words
 // left over.
 func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
-	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && a.Question.Want == question.WantLimit {
 		return
 	}
 	text := question.Leftover(b.Lex, m.Text)

@@ -57,23 +57,25 @@ func (f Fact) cite(from string, ids ...string) Fact {
 
 // bySource tells in one line what the facts stand on, each as its fact has it.
 func (a *Answer) bySource() {
+	if out := a.sources(); len(out) > 0 {
+		a.note("by source", out...)
+	}
+	if slices.ContainsFunc(a.Facts, func(f Fact) bool { return f.From == FromPractice }) {
+		a.note("common practice")
+	}
+}
+
+// sources are the sources of the facts, each once.
+func (a *Answer) sources() []string {
 	var out []string
-	common := false
 	for _, f := range a.Facts {
-		common = common || f.From == FromPractice
 		if f.Source != "" && !slices.Contains(out, f.Source) {
 			out = append(out, f.Source)
 		}
 	}
-	out = slices.DeleteFunc(slices.Clone(out), func(s string) bool { // told within a longer one
+	return slices.DeleteFunc(slices.Clone(out), func(s string) bool { // told within a longer one
 		return slices.ContainsFunc(out, func(o string) bool { return o != s && strings.Contains(o, s) })
 	})
-	if len(out) > 0 {
-		a.note("by source", out...)
-	}
-	if common {
-		a.note("common practice")
-	}
 }
 
 // baume is the unit of a hydrometer.

@@ -1,6 +1,9 @@
 package answer
 
 import (
+	"errors"
+	"regexp"
+	"strings"
 	"time"
 
 	"tamis/calc/foodcode"
@@ -13,155 +16,188 @@ type Logged struct {
 	Celsius float64
 }
 
-// The published limits that are known, to the letter: FDA Food Code 2022,
-// 3-501.14(A) (read in 16 Del. Admin. Code 3-501.14) and 3-501.16 (from memory);
-// UK Food Hygiene Regulations, schedule 4, paragraphs 2 and 6 (read as WSI
-// 2006/31), their tolerances from memory.
-const (
-	codeUS = "US Food Code 2022"
-	codeUK = "UK"
-
-	sourceUSCool = "FDA Food Code 2022, 3-501.14(A)"
-	sourceUSHold = "FDA Food Code 2022, 3-501.16"
-	sourceUK     = "Food Hygiene Regulations, schedule 4"
-)
-
 // Limits adds the next limits of a food code for a run of temperatures, oldest
 // first; false where the code is none we have rows for, and then nothing is said.
 func Limits(a *Answer, code string, run []Logged, now time.Time) bool {
-	if len(run) == 0 {
+	c, err := foodcode.Named(code)
+	if err != nil || len(run) == 0 {
 		return false
 	}
-	switch code {
-	case codeUS:
-		coolUS(a, run, now)
-	case codeUK:
-		limitsUK(a, run, now)
+	l := codeLimits{Answer: a, now: now, last: run[len(run)-1].Celsius}
+	for _, r := range run {
+		l.run = append(l.run, foodcode.Reading{At: r.At, Celsius: r.Celsius})
+	}
+	var ok bool
+	if l.cold, ok = row(c, foodcode.ColdHold, func(x foodcode.Limit) bool { return !strings.Contains(x.Rule, "egg") }); !ok {
+		return false
+	}
+	if l.hot, ok = row(c, foodcode.HotHold, nil); !ok {
+		return false
+	}
+	checks, err := c.Cooling(l.run, now)
+	switch {
+	case errors.Is(err, foodcode.ErrNoRule):
+		l.holding(c)
+	case l.cold.AtMost(run[0].Celsius): // it was cold all along, or has warmed up
+		l.held(l.cold, "cold holding, at most")
+		if !l.cold.AtMost(l.last) {
+			a.caution("limit warm", degreesOf(l.cold.C))
+		}
+	case errors.Is(err, foodcode.ErrStart): // a moment would be too late: it passed the start before anybody told
+		rows, _ := c.Limits(foodcode.Cool)
+		for _, r := range rows {
+			if r.From != 0 {
+				l.span(r.Time, fall(r), authority(r))
+			}
+		}
+		a.note("limit start", degreesOf(rows[0].From))
+	case err != nil:
+		return false
 	default:
-		return false
+		l.cooling(checks)
 	}
+	a.bySource()
 	a.caution("code first")
 	return true
 }
 
-// coolUS: from 57 to 21 °C in 2 h, to 5 °C in 6 h in all; the time runs from the
-// last temperature told that was not below 57 °C.
-func coolUS(a *Answer, run []Logged, now time.Time) {
-	const hot, middle, cold = 57, 21, 5
-	last := run[len(run)-1]
-	if run[0].Celsius <= cold { // it was cold all along, or has warmed up
-		limit(a, cold, "cold holding, at most", sourceUSHold)
-		if last.Celsius > cold {
-			a.caution("limit warm", degrees(cold))
-		}
-		a.bySource()
-		return
+// row is the first row of a use that fits.
+func row(c foodcode.Code, u foodcode.Use, fits func(foodcode.Limit) bool) (foodcode.Limit, bool) {
+	ls, err := c.Limits(u)
+	if err != nil {
+		return foodcode.Limit{}, false
 	}
-	start, sure := run[0].At, run[0].Celsius >= hot
-	for _, r := range run {
-		if r.Celsius >= hot {
-			start, sure = r.At, true
+	for _, l := range ls {
+		if fits == nil || fits(l) {
+			return l, true
 		}
 	}
-	if !sure { // a moment would be too late: it passed 57 °C before anybody told
-		limitSpan(a, 2*60, degrees(hot)+" to "+degrees(middle), sourceUSCool)
-		limitSpan(a, 6*60, degrees(hot)+" to "+degrees(cold), sourceUSCool)
-		a.note("limit start", degrees(hot))
-		a.bySource()
-		return
-	}
-	// where each limit was met, if it was
-	met := func(c float64) (time.Time, bool) {
-		for _, r := range run {
-			if l := (foodcode.Limit{C: c, F: fahrenheitOf[c]}); !r.At.Before(start) && l.AtMost(r.Celsius) {
-				return r.At, true
-			}
-		}
-		return time.Time{}, false
-	}
-	for _, s := range []struct {
-		c     int64
-		hours time.Duration
-	}{{middle, 2}, {cold, 6}} {
-		by := start.Add(s.hours * time.Hour)
-		at, ok := met(float64(s.c))
-		switch {
-		case ok && !at.After(by):
-			a.note("limit met", degrees(s.c), at.Format("15:04"))
-			f := momentFact("limit met", at, now)
-			f.Shown, f.Group = at.Format("15:04"), GroupNote
-			a.add(f)
+	return foodcode.Limit{}, false
+}
+
+// codeLimits says how a run of temperatures stands to a code.
+type codeLimits struct {
+	*Answer
+	run       []foodcode.Reading
+	last      float64 // °C
+	now       time.Time
+	cold, hot foodcode.Limit
+}
+
+// cooling: each limit of the fall with its moment, met, missed or open.
+func (l *codeLimits) cooling(checks []foodcode.Check) {
+	for _, k := range checks {
+		switch k.State {
+		case foodcode.Met:
+			l.note("limit met", degreesOf(k.C), k.At.Format("15:04"))
+			f := momentFact("limit met", k.At, l.now)
+			f.Shown, f.Group = k.At.Format("15:04"), GroupNote
+			l.add(f)
 			continue
-		case ok || last.At.After(by) || now.After(by):
-			a.caution("limit missed", degrees(s.c), by.Format("15:04"))
+		case foodcode.Missed:
+			l.caution("limit missed", degreesOf(k.C), k.By.Format("15:04"))
 		}
-		limitBy(a, s.c, by, now, sourceUSCool)
+		l.by(k)
 	}
-	if last.Celsius >= hot {
-		limit(a, hot, "hot holding, at least", sourceUSHold)
+	if l.hot.AtLeast(l.last) {
+		l.held(l.hot, "hot holding, at least")
 	}
-	a.bySource()
 }
 
-// limitsUK: chilled at most 8 °C, hot at least 63 °C; between them the law gives
-// no time for cooling, only a tolerance for service, once.
-func limitsUK(a *Answer, run []Logged, now time.Time) {
-	const hot, cold = 63, 8
-	last := run[len(run)-1]
+// holding is of a code that gives no time for cooling: cold, hot, and between
+// them only its tolerance, once, from the last time it was right.
+func (l *codeLimits) holding(c foodcode.Code) {
 	switch {
-	case last.Celsius >= hot:
-		limit(a, hot, "hot holding, at least", sourceUK)
-	case last.Celsius <= cold:
-		limit(a, cold, "chill holding, at most", sourceUK)
-	default:
-		limit(a, cold, "chill holding, at most", sourceUK)
-		limit(a, hot, "hot holding, at least", sourceUK)
-		a.note("limit UK cooling")
-		since, sure := time.Time{}, false
-		hours, was := time.Duration(2), int64(hot)
-		for _, r := range run { // from the last time it was right
-			switch {
-			case r.Celsius >= hot:
-				since, sure, hours, was = r.At, true, 2, hot
-			case r.Celsius <= cold:
-				since, sure, hours, was = r.At, true, 4, cold
-			}
-		}
-		if !sure {
-			limitSpan(a, 2*60, "below "+degrees(hot)+", only for service, once", sourceUK)
-			limitSpan(a, 4*60, "above "+degrees(cold)+", only for service, once", sourceUK)
-			break
-		}
-		by := since.Add(hours * time.Hour)
-		f := momentFact("limit", by, now)
-		f.At, f.From, f.Source = "only for service, once", FromReference, sourceUK
-		a.add(f)
-		if now.After(by) {
-			a.caution("limit missed", degrees(was), by.Format("15:04"))
+	case l.hot.AtLeast(l.last):
+		l.held(l.hot, "hot holding, at least")
+		return
+	case l.cold.AtMost(l.last):
+		l.held(l.cold, "chill holding, at most")
+		return
+	}
+	l.held(l.cold, "chill holding, at most")
+	l.held(l.hot, "hot holding, at least")
+	l.note("limit UK cooling")
+	warm, hasWarm := row(c, foodcode.ColdTolerance, nil)
+	cooled, hasCooled := row(c, foodcode.HotTolerance, nil)
+	var since time.Time
+	var was foodcode.Limit
+	for _, r := range l.run {
+		switch {
+		case hasCooled && l.hot.AtLeast(r.Celsius):
+			since, was = r.At, cooled
+		case hasWarm && l.cold.AtMost(r.Celsius):
+			since, was = r.At, warm
 		}
 	}
-	a.bySource()
+	if since.IsZero() {
+		if hasCooled {
+			l.span(cooled.Time, "below "+degreesOf(cooled.C)+", only for service, once", authority(cooled))
+		}
+		if hasWarm {
+			l.span(warm.Time, "above "+degreesOf(warm.C)+", only for service, once", authority(warm))
+		}
+		return
+	}
+	by := since.Add(was.Time)
+	f := momentFact("limit", by, l.now)
+	f.At, f.From, f.Source = "only for service, once", FromReference, authority(was)
+	l.add(f)
+	if l.now.After(by) {
+		l.caution("limit missed", degreesOf(was.C), by.Format("15:04"))
+	}
 }
 
-// fahrenheitOf is what the code prints beside its °C: 70 °F keeps the limit though it is 21.1 °C.
-var fahrenheitOf = map[float64]float64{21: 70, 5: 41}
+func (l *codeLimits) held(r foodcode.Limit, what string) { l.add(limitFact(r, what)) }
 
-func degrees(c int64) string { return quantity.Int(c).String() + " °C" }
-
-func limit(a *Answer, c int64, what, source string) {
-	n := quantity.Int(c)
-	a.add(Fact{What: "limit", Value: &n, Unit: "°C", Shown: degrees(c), At: what, From: FromReference, Source: source})
+// span is a limit that runs from a moment nobody told.
+func (l *codeLimits) span(d time.Duration, what, source string) {
+	n := quantity.Int(int64(d / time.Minute))
+	l.add(Fact{What: "limit", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), At: what, From: FromReference, Source: source})
 }
 
-// limitSpan is a limit that runs from a moment nobody told.
-func limitSpan(a *Answer, minutes int64, what, source string) {
-	n := quantity.Int(minutes)
-	a.add(Fact{What: "limit", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), At: what, From: FromReference, Source: source})
+func (l *codeLimits) by(k foodcode.Check) {
+	f := momentFact("limit", k.By, l.now)
+	f.At, f.From, f.Source = degreesOf(k.C)+" or below", FromReference, authority(k.Limit)
+	g := limitFact(k.Limit, "at "+f.Shown)
+	g.Group = GroupNote
+	l.add(f, g)
 }
 
-func limitBy(a *Answer, c int64, by, now time.Time, source string) {
-	n := quantity.Int(c)
-	f := momentFact("limit", by, now)
-	f.At, f.From, f.Source = degrees(c)+" or below", FromReference, source
-	a.add(f, Fact{What: "limit", Value: &n, Unit: "°C", Shown: degrees(c), At: "at " + f.Shown, From: FromReference, Source: source, Group: GroupNote})
+// limitFact is the temperature of a row.
+func limitFact(r foodcode.Limit, at string) Fact {
+	n := decimal(r.C)
+	return Fact{What: "limit", Value: &n, Unit: "°C", Shown: degreesOf(r.C), At: at, From: FromReference, Source: authority(r)}
+}
+
+// fall is what a row of cooling runs over: "57 °C to 21 °C".
+func fall(r foodcode.Limit) string { return degreesOf(r.From) + " to " + degreesOf(r.C) }
+
+// decimal is a figure of a table; tenths at the finest.
+func decimal(v float64) quantity.Number {
+	if v < 0 {
+		return quantity.Frac(int64(v*10-0.5), 10)
+	}
+	return quantity.Frac(int64(v*10+0.5), 10)
+}
+
+func degreesOf(c float64) string { return decimal(c).Fixed(1) + " °C" }
+
+// subsection is the number of one sentence or paragraph of a section.
+var subsection = regexp.MustCompile(`\(\d\)$| para \d$`)
+
+// authority is where a row stands, as answers name it; what was not read in a
+// stored copy of the regulation says so.
+func authority(r foodcode.Limit) string {
+	s := subsection.ReplaceAllString(r.Authority, "")
+	s = strings.NewReplacer("FDA Food Code ", "FDA Food Code 2022, ", "Food Hygiene Regs sched. 4", "Food Hygiene Regulations, schedule 4",
+		"9 CFR 590.570", "9 CFR 590.570, table I").Replace(s)
+	switch {
+	case r.Read:
+	case r.Use == foodcode.ColdTolerance || r.Use == foodcode.HotTolerance:
+		s += " (tolerance from memory)"
+	default:
+		s += " (from memory)"
+	}
+	return s
 }

@@ -17,21 +17,21 @@ func TestLimits(t *testing.T) {
 		want      string // limits in order
 		cautions  string
 	}{
-		{codeUS, "15:10=57", "21 °C@17:10 5 °C@21:10 57 °C", ""},
-		{codeUS, "15:00=80 15:10=57 16:50=21", "5 °C@21:10", ""},
-		{codeUS, "15:10=57.22 17:10=21.12", "21 °C@17:10 5 °C@21:10", ""},
-		{codeUS, "15:10=57.22 16:50=21.11", "5 °C@21:10", ""}, // 135 and 70 °F
-		{codeUS, "15:10=57 17:10=21 21:10=5", "", ""},
-		{codeUS, "15:10=57 17:11=30", "21 °C@17:10 5 °C@21:10", "limit missed"},
-		{codeUS, "15:10=57 16:00=21 21:11=6", "5 °C@21:10", "limit missed"},
-		{codeUS, "15:10=57 17:30=20 18:00=4", "21 °C@17:10", "limit missed"},
-		{codeUS, "18:00=30", "2 h 6 h", ""},
-		{codeUS, "08:00=4 12:00=9", "5 °C", "limit warm"},
-		{codeUK, "16:00=71", "63 °C", ""},
-		{codeUK, "16:00=6", "8 °C", ""},
-		{codeUK, "16:00=70 17:00=40", "8 °C 63 °C @18:00", ""},
-		{codeUK, "12:00=7 17:00=12", "8 °C 63 °C @16:00", "limit missed"},
-		{codeUK, "17:00=40", "8 °C 63 °C 2 h 4 h", ""},
+		{"US Food Code 2022", "15:10=57", "21 °C@17:10 5 °C@21:10 57 °C", ""},
+		{"US Food Code 2022", "15:00=80 15:10=57 16:50=21", "5 °C@21:10", ""},
+		{"US Food Code 2022", "15:10=57.22 17:10=21.12", "21 °C@17:10 5 °C@21:10", "limit missed"},
+		{"US Food Code 2022", "15:10=57.22 16:50=21.11", "5 °C@21:10", ""}, // 135 and 70 °F
+		{"US Food Code 2022", "15:10=57 17:10=21 21:10=5", "", ""},
+		{"US Food Code 2022", "15:10=57 17:11=30", "21 °C@17:10 5 °C@21:10", "limit missed"},
+		{"US Food Code 2022", "15:10=57 16:00=21 21:11=6", "5 °C@21:10", "limit missed"},
+		{"US Food Code 2022", "15:10=57 17:30=20 18:00=4", "21 °C@17:10", "limit missed"},
+		{"US Food Code 2022", "18:00=30", "2 h 6 h", ""},
+		{"US Food Code 2022", "08:00=4 12:00=9", "5 °C", "limit warm"},
+		{"UK", "16:00=71", "63 °C", ""},
+		{"UK", "16:00=6", "8 °C", ""},
+		{"UK", "16:00=70 17:00=40", "8 °C 63 °C @18:00", ""},
+		{"UK", "12:00=7 17:00=12", "8 °C 63 °C @16:00", "limit missed"},
+		{"UK", "17:00=40", "8 °C 63 °C 2 h 4 h", ""},
 	} {
 		var run []Logged
 		for _, w := range strings.Fields(c.run) {
@@ -71,7 +71,7 @@ func TestLimits(t *testing.T) {
 			t.Errorf("%s %s: cautions %q, want %q", c.code, c.run, s, c.cautions)
 		}
 	}
-	for _, code := range []string{"", "DE"} {
+	for _, code := range []string{"", "DE", "own control plan"} {
 		if a := (&Answer{}); Limits(a, code, []Logged{{time.Now(), 20}}, time.Now()) || len(a.Facts) > 0 {
 			t.Errorf("code %q: a limit was invented", code)
 		}

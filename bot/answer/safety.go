@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"tamis/bot/question"
+	"tamis/calc/foodcode"
 	"tamis/calc/quantity"
 )
 
@@ -22,17 +23,33 @@ var hazardSources = map[string]string{
 	"sabayon":     "9 CFR 590.570, table I",
 }
 
-// eggHeat are heat treatments of egg: °C, held so many minutes.
-var eggHeat = []struct {
-	of          string
-	c10, tenths int64 // tenths of °C and of minutes
-}{
-	{"whole egg", 600, 35}, {"egg yolk", 600, 62}, {"egg yolk with sugar", 622, 62}, {"egg white", 567, 35},
+// eggHeat are the rows of published heat treatments that a dish with egg is told.
+var eggHeat = []struct{ id, of string }{{"liq-3", "whole egg"}, {"liq-13", "egg yolk"}, {"liq-15", "egg yolk with sugar"}, {"liq-1", "egg white"}}
+
+// eggFacts are heat treatments of egg: a temperature and how long it is held.
+func eggFacts() []Fact {
+	c, err := foodcode.Named(pasteurCode)
+	if err != nil {
+		return nil
+	}
+	var out []Fact
+	for _, e := range eggHeat {
+		l, ok := row(c, foodcode.Pasteurise, func(l foodcode.Limit) bool { return l.ID == e.id })
+		if !ok {
+			continue
+		}
+		c, m := decimal(l.C), quantity.Frac(int64(l.Time/time.Millisecond), 60000)
+		t := Fact{What: "cook to", Value: &c, Unit: "°C", At: e.of, From: FromReference, Source: authority(l)}
+		h := Fact{What: "hold", Value: &m, Unit: "min", At: e.of, From: FromReference, Source: authority(l), Shown: m.Fixed(1) + " min"}
+		t.Shown, h.Group = degreesOf(l.C)+" · "+h.Shown, GroupNote // the pair is one line
+		out = append(out, t, h)
+	}
+	return out
 }
 
 // hazards gives the usual caution for what has a hazard of its own; it never
 // says that something is safe.
-func hazards(b *Book, a *Answer, q *question.Question, _ time.Time) {
+func hazards(_ *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	if a.Recipe != nil {
 		a.Title = Title{Recipe: a.Recipe.Name}
@@ -47,16 +64,8 @@ func hazards(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 		eggs = eggs || h == "raw egg" || h == "sabayon"
 	}
-	if eggs && a.Recipe != nil { // figures are for a dish of the book, not for any dish
-		for _, e := range eggHeat {
-			t := b.figure("cook to", quantity.Frac(e.c10, 10), quantity.Celsius)
-			t.At, t.From, t.Source = e.of, FromReference, "9 CFR 590.570, table I"
-			h := b.figure("hold", quantity.Frac(e.tenths, 10), quantity.Minute)
-			h.At, h.From, h.Source = e.of, FromReference, "9 CFR 590.570, table I"
-			h.Shown = quantity.Frac(e.tenths, 10).Fixed(1) + " min"
-			t.Shown, h.Group = t.Shown+" · "+h.Shown, GroupNote // the pair is one line
-			a.add(t, h)
-		}
+	if eggs && (a.Recipe != nil || q.Temp) { // figures are for a dish of the book or where asked for, not for any dish
+		a.add(eggFacts()...)
 		if !slices.Contains(sources, hazardSources["sabayon"]) {
 			sources = append(sources, hazardSources["sabayon"])
 		}

@@ -353,42 +353,6 @@ func (b *Book) latestOf(a *Answer, q *question.Question) {
 	a.asks("ask recipe", candidates(found))
 }
 
-// unsafe: food that stood too long is refused, whatever the question.
-func unsafe(b *Book, a *Answer, q *question.Question, _ time.Time) {
-	a.Status, a.Form = StatusRefused, FormTalk
-	a.Recipe = nil
-	if b.Snap.House.FoodCode == "" {
-		a.Why = phrase("unsafe no code")
-		return
-	}
-	switch b.Snap.House.FoodCode {
-	case codeUS:
-		a.Why = phrase("unsafe US")
-		const source = "FDA Food Code 2022, 3-501.14 and 3-501.16"
-		a.add(ruleFact("°C", "5 °C", 5, true, "cold", source), ruleFact("°C", "57 °C", 57, false, "hot", source),
-			ruleFact("min", "2 h", 120, true, "57 to 21 °C", source), ruleFact("min", "6 h", 360, true, "57 to 5 °C", source))
-	case codeUK:
-		a.Why = phrase("unsafe UK")
-		const source = "Food Hygiene Regulations, schedule 4"
-		a.add(ruleFact("°C", "8 °C", 8, true, "chilled", source), ruleFact("min", "4 h", 240, true, "once above 8 °C, for service", source),
-			ruleFact("°C", "63 °C", 63, false, "hot", source), ruleFact("min", "2 h", 120, true, "once below 63 °C", source))
-	default:
-		a.Why = phrase("unsafe", b.Snap.House.FoodCode)
-	}
-}
-
-// ruleFact is one limit of a published rule: at most or at least so much.
-func ruleFact(unit, shown string, n int64, most bool, at, source string) Fact {
-	v := quantity.Int(n)
-	f := Fact{What: "limit", Unit: unit, Shown: shown, At: at, From: FromReference, Source: source}
-	if most {
-		f.Max = &v
-	} else {
-		f.Min = &v
-	}
-	return f
-}
-
 // plainTimer: "timer 8 minutes": when that is over.
 func (b *Book) plainTimer(a *Answer, q *question.Question, now time.Time) {
 	if q.Ago == nil || q.Ago.Base().Sign() <= 0 {

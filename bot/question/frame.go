@@ -22,7 +22,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety,
+	frameWork, frameSafety, frameLimit,
 }
 
 // start begins a reading on a pick.

@@ -1,8 +1,11 @@
 package question
 
 import (
+	"slices"
 	"strings"
 	"sync"
+
+	"tamis/calc/quantity"
 )
 
 var safetyWords = sync.OnceValue(func() *workTable {
@@ -26,18 +29,22 @@ func frameSafety(s *sense) []reading {
 	if s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueDiet) || len(s.l.tokens) > 24 {
 		return nil
 	}
-	safe, may := s.safetyPhrase("ask"), s.safetyPhrase("ask may")
+	safe, may := s.safetyPhrase("ask"), s.safetyPhrase("ask may") || s.safetyPhrase("ask hot")
 	if !safe && !may {
 		return nil
 	}
 	var found []string
+	hot := s.safetyPhrase("ask hot")
 	for _, t := range safetyTopics {
-		if s.safetyPhrase(t.name) && (safe || t.plain) {
+		if s.safetyPhrase(t.name) && (safe || t.plain || hot && t.name == "sabayon") {
 			found = append(found, t.name)
 		}
 	}
 	if len(found) == 0 {
 		return nil
+	}
+	if !safe && hot && slices.Contains(found, "sabayon") && s.namesRecipe() && !s.longerThanName("sabayon") {
+		return nil // the book's own step is asked for
 	}
 	for _, i := range s.names { // the book's own recipe of that name is asked about
 		if o := s.recipesOf(i, 1); !safe && len(o) > 0 && !o[0].part && s.any(cueKeeps, cueHowlong) {
@@ -49,8 +56,11 @@ func frameSafety(s *sense) []reading {
 		r.used[i] = true
 	}
 	r.extra = -s.p.cost - 4
-	r.q.Foods = found
+	r.q.Foods, r.q.Temp = found, hot
 	for _, i := range s.names {
+		if hot && !safe && s.longerThanName("sabayon") {
+			break // "italian meringue" is not the book's meringue
+		}
 		if o := s.recipesOf(i, 1); len(o) > 0 && !o[0].part && len(r.q.Targets) == 0 {
 			r.q.Targets = []Target{{Recipe: o[0].recipe}}
 		}
@@ -58,18 +68,97 @@ func frameSafety(s *sense) []reading {
 	return []reading{r}
 }
 
+// longerThanName reports whether a phrase of that role says more than a name of
+// the book in it: "italian meringue" where the book has a meringue.
+func (s *sense) longerThanName(role string) bool {
+	from, to := s.safetySpan(role)
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		sp := s.span(i)
+		return sp.from >= from && sp.to <= to && sp.to-sp.from < to-from
+	})
+}
+
+// ruleTopics are what a food code has figures for, the more special first.
+var ruleTopics = []string{"date", "reheat", "hot", "pasteurise", "egg", "cold", "cool"}
+
+// frameLimit: what the food code says of cooling, holding, reheating, dating,
+// cooking and pasteurising.
+func frameLimit(s *sense) []reading {
+	if s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueDiet, cueUnsafe, cueRescue, cueChange) || len(s.l.tokens) > 18 {
+		return nil
+	}
+	law, fig := s.safetyPhrase("rule ask"), s.safetyPhrase("rule figure")
+	must := s.safetyPhrase("rule must")
+	topic := ""
+	for _, t := range ruleTopics {
+		if !s.safetyPhrase("rule " + t) {
+			continue
+		}
+		// what a step of the book is called too needs the law or a must beside it
+		plain := t == "date" || t == "reheat" || t == "hot"
+		if law || plain && fig || t == "reheat" && s.saysOf("twice", "again", "second", "third") || fig && must && (t == "cool" || t == "cold") || t == "pasteurise" && fig && s.safetyPhrase("rule of") || s.safetyPhrase("rule "+t+" itself") {
+			topic = t
+			break
+		}
+	}
+	if topic == "" {
+		return nil
+	}
+	again := topic == "reheat" && s.saysOf("twice", "again", "second", "third")
+	for _, i := range s.quant { // a size or a temperature asks something else
+		if s.span(i).kind == spanFactor && !again || s.span(i).kind != spanFactor && s.span(i).q.Q.Unit.Dim != quantity.None {
+			return nil
+		}
+	}
+	r := s.reading(WantLimit, "safety")
+	for i := range r.used {
+		r.used[i] = true
+	}
+	r.q.Foods = []string{topic}
+	if again {
+		r.q.Step = 2
+	}
+	strange := 0
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanUnused && (sp.strange || sp.food) {
+			strange++
+		}
+	}
+	if strange > 2 {
+		return nil
+	}
+	r.extra = -s.p.cost - 4
+	for _, i := range s.names {
+		o := s.recipesOf(i, 1)
+		if len(o) == 0 || s.negated(i) || len(r.q.Targets) > 0 || o[0].part && s.l.ingredientAt(s.span(i)) {
+			continue
+		}
+		r.q.Targets = []Target{{Recipe: o[0].recipe, Part: o[0].part}}
+	}
+	if topic == "pasteurise" && len(r.q.Targets) > 0 && !law {
+		return nil // the book's own step is asked for
+	}
+	return []reading{r}
+}
+
 // safetyPhrase reports whether a phrase of that role stands in the message.
 func (s *sense) safetyPhrase(role string) bool {
+	from, to := s.safetySpan(role)
+	return to > from
+}
+
+// safetySpan are the tokens of the first phrase of that role, none if none stands there.
+func (s *sense) safetySpan(role string) (from, to int) {
 	words := make([]string, len(s.l.tokens))
 	for k := range words {
 		words[k] = s.l.tokens[k].plain
 	}
 	for k := range words {
 		if n, _ := safetyWords().longest(words[k:], []workRole{workRole(role)}); n > 0 {
-			return true
+			return k, k + n
 		}
 	}
-	return false
+	return 0, 0
 }
 
 // readPhrases reads a file of phrases by role.

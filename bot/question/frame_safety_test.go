@@ -32,3 +32,33 @@ func TestSafety(t *testing.T) {
 		}
 	}
 }
+
+// TestLimitAsked: what asks the food code, and what asks the book.
+func TestLimitAsked(t *testing.T) {
+	for _, c := range []struct{ text, topic string }{
+		{"what temp for hot holding", "hot"},
+		{"hot holding temp?", "hot"},
+		{"how hot must i reheat the custard", "reheat"},
+		{"can I reheat it twice", "reheat"},
+		{"cooling rule", "cool"},
+		{"how fast must the custard cool", "cool"},
+		{"whats the legal limit for the fridge", "cold"},
+		{"date marking", "date"},
+		{"what temp to pasteurise yolks", "pasteurise"},
+		{"what temp for fried eggs by the code", "egg"},
+		{"how long does the custard cool", ""},
+		{"what temp is the fridge", ""},
+		{"how long does the cream set", ""},
+		{"keep the domes in the freezer", ""},
+		{"custard 57 at 15:10", ""},
+		{"how much sugar for the custard by the book", ""},
+	} {
+		got := ""
+		if qs := read(c.text); len(qs) > 0 && qs[0].Want == question.WantLimit {
+			got = qs[0].Foods[0]
+		}
+		if got != c.topic {
+			t.Errorf("%q: topic %q, want %q", c.text, got, c.topic)
+		}
+	}
+}

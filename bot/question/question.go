@@ -99,6 +99,7 @@ const (
 	WantTrial    // how long something took
 
 	WantCaution // whether something with a hazard of its own is all right
+	WantLimit   // what the food code says; Foods[0] is the topic
 )
 
 // Question is one reading of a message.

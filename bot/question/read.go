@@ -143,7 +143,7 @@ func (q *Question) same() string {
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
-	if q.Want == WantCaution {
+	if q.Want == WantCaution || q.Want == WantLimit {
 		b.WriteString(strings.Join(q.Foods, ","))
 	}
 	b.WriteString(q.Craft.same())

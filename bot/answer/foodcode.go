@@ -1,0 +1,253 @@
+package answer
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"tamis/bot/question"
+	"tamis/calc/foodcode"
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// ruleUses are the rows of a code that a question about a rule means, by topic.
+var ruleUses = map[string][]foodcode.Use{
+	"cool": {foodcode.Cool}, "hot": {foodcode.HotHold, foodcode.HotTolerance}, "cold": {foodcode.ColdHold, foodcode.ColdTolerance},
+	"reheat": {foodcode.Reheat}, "date": {foodcode.DateMark}, "egg": {foodcode.Cook}, "pasteurise": {foodcode.Pasteurise},
+}
+
+// ruleVerbs are the steps of a recipe that say it themselves.
+var ruleVerbs = map[string][]string{
+	"cool": {"chill", "cool"}, "hot": {"hold"}, "reheat": {"reheat", "regenerate", "warm"}, "pasteurise": {"pasteurise"},
+}
+
+// rules answers what the house's food code says of cooling, holding, reheating,
+// dating, cooking and pasteurising; the book's own step is told first.
+func rules(b *Book, a *Answer, q *question.Question, now time.Time) {
+	a.Form = FormLines
+	topic := q.Foods[0]
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+		r := q.Targets[0].Recipe
+		a.Title = Title{Recipe: r.Name}
+		b.ownRule(a, q, r, topic)
+	}
+	own := len(a.Facts)
+	c, err := foodcode.Named(b.Snap.House.FoodCode)
+	if topic == "pasteurise" || topic == "egg" { // published figures of one authority, whatever the house's code
+		c, err = foodcode.Named(pasteurCode)
+	}
+	if err != nil {
+		if own == 0 {
+			a.unknown("no food code")
+			return
+		}
+		a.note("no food code")
+		return
+	}
+	var found []Fact
+	richer := false
+	for _, u := range ruleUses[topic] {
+		ls, err := c.Limits(u)
+		if errors.Is(err, foodcode.ErrNoRule) {
+			continue
+		}
+		for _, l := range ls {
+			if topic == "pasteurise" && !pasteurised(l, q.Say) {
+				continue
+			}
+			found = append(found, ruleFacts(l)...)
+			if strings.Contains(l.Rule, "add 3 C") {
+				richer = true
+			}
+		}
+	}
+	if richer { // the same row says it of all milk
+		more := rule(quantity.Int(3), "°C", "3 °C", false, "more, from 10 % fat or with sugar", pasteurSource)
+		more.Group = GroupNote
+		found = append(found, more)
+		a.note("pasteurise richer", more.Shown)
+	}
+	if topic == "reheat" && q.Step > 1 {
+		a.note("reheat once")
+	}
+	switch {
+	case len(found) == 0 && topic == "cool": // it has limits of holding, and no time between them
+		for _, u := range []foodcode.Use{foodcode.ColdHold, foodcode.HotHold} {
+			ls, _ := c.Limits(u)
+			for _, l := range ls {
+				found = append(found, ruleFacts(l)...)
+			}
+		}
+		a.note("limit UK cooling")
+	case len(found) == 0 && own == 0:
+		a.unknown("no such rule", c.Name)
+		return
+	case len(found) == 0:
+		a.note("no such rule", c.Name)
+	}
+	if own > 0 && len(found) > 0 {
+		a.note("book then code", c.Name)
+	}
+	a.add(found...)
+	a.bySource()
+	a.caution("code first")
+}
+
+// pasteurCode is the code under which the published heat treatments of egg and milk stand.
+const (
+	pasteurCode   = "US Food Code 2022"
+	pasteurSource = "21 CFR 131.3, 1240.61"
+)
+
+// pasteurised reports whether a row is of what the message names; all rows are
+// where it names nothing of them.
+func pasteurised(l foodcode.Limit, say string) bool {
+	words := strings.Fields(strings.ToLower(say))
+	has := func(ws ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool {
+			return slices.Contains(ws, strings.TrimSuffix(strings.Trim(w, ".,?!"), "s"))
+		})
+	}
+	milk, mix, yolk, white, whole := has("milk", "cream") && !has("ice"), has("mix", "eggnog", "custard", "ice", "gelato"), has("yolk"), has("white", "albumen"), has("egg", "whole") && !has("yolk", "white")
+	switch {
+	case !milk && !mix && !yolk && !white && !whole:
+		return true
+	case strings.HasPrefix(l.ID, "milk"):
+		return milk
+	case strings.HasPrefix(l.ID, "eggnog"):
+		return mix
+	case strings.Contains(l.Rule, "yolk"):
+		return yolk
+	case strings.Contains(l.Rule, "albumen"):
+		return white
+	}
+	return whole
+}
+
+// ownRule adds the book's own figures for it.
+func (b *Book) ownRule(a *Answer, q *question.Question, r *kb.Recipe, topic string) {
+	if topic == "date" || topic == "cold" {
+		for _, k := range r.Keeps {
+			if k.Time == nil {
+				continue
+			}
+			f := b.measured("keeps", *k.Time)
+			f.Shown, f.Of, f.At, f.How = keepShown(*k.Time), r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
+			a.add(f)
+		}
+		return
+	}
+	for i := range r.Method {
+		st := &r.Method[i]
+		for _, v := range ruleVerbs[topic] {
+			if !verbIs(st, v) {
+				continue
+			}
+			ask := *q
+			ask.Oven, ask.Core, ask.Verbs = false, false, []string{v}
+			for _, f := range append(b.tempFacts(a, &ask, st), b.timeFacts(st, &ask)...) {
+				f.Of = r.Name
+				a.add(f)
+			}
+			break
+		}
+	}
+}
+
+// ruleFacts are the figures of a row: its temperature, its time, the time to get there.
+func ruleFacts(l foodcode.Limit) []Fact {
+	source := authority(l)
+	span := func(d time.Duration, most bool, at string) Fact {
+		n := quantity.Frac(int64(d/time.Millisecond), 60000)
+		shown := quantity.ShowTime(quantity.RoundTime(n))
+		switch {
+		case d%(24*time.Hour) == 0:
+			shown = quantity.Int(int64(d/(24*time.Hour))).String() + " days"
+		case d < time.Minute:
+			shown = quantity.Frac(int64(d/time.Millisecond), 1000).Fixed(2) + " s"
+		case d%time.Minute != 0:
+			shown = n.Fixed(1) + " min"
+		}
+		return rule(n, "min", shown, most, at, source)
+	}
+	t := decimal(l.C)
+	temp := func(most bool, at string) Fact { return rule(t, "°C", degreesOf(l.C), most, at, source) }
+	switch l.Use {
+	case foodcode.Cool:
+		if l.From != 0 {
+			return []Fact{span(l.Time, true, fall(l))}
+		}
+		return []Fact{span(l.Time, true, "made from room temperature, to "+degreesOf(l.C))}
+	case foodcode.ColdHold:
+		if strings.Contains(l.Rule, "egg") {
+			return []Fact{temp(true, "raw eggs in the shell, at most")}
+		}
+		return []Fact{temp(true, "cold, at most")}
+	case foodcode.HotHold:
+		return []Fact{temp(false, "hot, at least")}
+	case foodcode.ColdTolerance:
+		return []Fact{span(l.Time, true, "above "+degreesOf(l.C)+", only for service, once")}
+	case foodcode.HotTolerance:
+		return []Fact{span(l.Time, true, "below "+degreesOf(l.C)+", only for service, once")}
+	case foodcode.DateMark:
+		return []Fact{span(l.Time, true, "kept at "+degreesOf(l.C)+" or below, the day of making is day 1")}
+	case foodcode.Reheat:
+		return []Fact{temp(false, "reheating, at least"), span(l.Time, false, "held there"), span(l.Within, true, "to get there, at most")}
+	}
+	what := l.Rule
+	if i := strings.IndexAny(what, "(,"); i > 0 {
+		what = strings.TrimSpace(what[:i])
+	}
+	f, h := temp(false, what), span(l.Time, false, what)
+	h.Value, h.Min = h.Min, nil
+	f.Shown, h.Group = f.Shown+" · "+h.Shown, GroupNote // the pair is one line
+	return []Fact{f, h}
+}
+
+// rule is one limit of a published rule: at most or at least so much.
+func rule(n quantity.Number, unit, shown string, most bool, at, source string) Fact {
+	f := Fact{What: "limit", Unit: unit, Shown: shown, At: at, From: FromReference, Source: source}
+	if most {
+		f.Max = &n
+	} else {
+		f.Min = &n
+	}
+	return f
+}
+
+// unsafe: food that stood too long is refused, whatever the question, with the
+// rule of the house's code.
+func unsafe(b *Book, a *Answer, _ *question.Question, _ time.Time) {
+	a.Status, a.Form = StatusRefused, FormTalk
+	a.Recipe = nil
+	name := b.Snap.House.FoodCode
+	c, err := foodcode.Named(name)
+	switch {
+	case errors.Is(err, foodcode.ErrNoCode):
+		a.Why = phrase("unsafe no code")
+		return
+	case err != nil:
+		a.Why = phrase("unsafe", name)
+		return
+	}
+	cold, _ := row(c, foodcode.ColdHold, func(l foodcode.Limit) bool { return !strings.Contains(l.Rule, "egg") })
+	hot, _ := row(c, foodcode.HotHold, nil)
+	hours := func(l foodcode.Limit) string {
+		return quantity.ShowTime(quantity.RoundTime(quantity.Int(int64(l.Time / time.Minute))))
+	}
+	span := func(l foodcode.Limit, at string) Fact {
+		return rule(quantity.Int(int64(l.Time/time.Minute)), "min", hours(l), true, at, authority(l))
+	}
+	a.add(rule(decimal(cold.C), "°C", degreesOf(cold.C), true, "cold", authority(cold)), rule(decimal(hot.C), "°C", degreesOf(hot.C), false, "hot", authority(hot)))
+	if falls, err := c.Limits(foodcode.Cool); err == nil {
+		a.add(span(falls[0], fall(falls[0])), span(falls[1], fall(falls[1])))
+		a.Why = phrase("unsafe cooling", degreesOf(cold.C), degreesOf(hot.C), fall(falls[0]), hours(falls[0]), hours(falls[1]), strings.Join(a.sources(), "; "))
+		return
+	}
+	warm, _ := row(c, foodcode.ColdTolerance, nil)
+	cooled, _ := row(c, foodcode.HotTolerance, nil)
+	a.add(span(warm, "once above "+degreesOf(warm.C)+", for service"), span(cooled, "once below "+degreesOf(cooled.C)+", for service"))
+	a.Why = phrase("unsafe tolerance", degreesOf(cold.C), hours(warm), degreesOf(hot.C), hours(cooled), strings.Join(a.sources(), "; "))
+}
