@@ -49,6 +49,9 @@ type Reply struct {
 	// Recipe and Revision that were answered from; "" where none.
 	RecipeName string
 	Revision   int
+	// Line is the whole reply as a line of the answer format, where another
+	// program of the house made it.
+	Line []byte
 }
 
 // Wording is what became of a model's wording of a reply.

@@ -2,6 +2,7 @@ package terminal
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -93,7 +94,25 @@ type Defaults struct {
 }
 
 // JSON writes one reply as a line of the answer format.
-func JSON(w io.Writer, r bot.Reply) error { return encode(w, out(r)) }
+func JSON(w io.Writer, r bot.Reply) error {
+	if r.Line != nil {
+		_, err := w.Write(append(bytes.Clone(r.Line), '\n'))
+		return err
+	}
+	return encode(w, out(r))
+}
+
+// Reply reads a line that JSON wrote in another program.
+func Reply(line []byte) (bot.Reply, error) {
+	var o struct {
+		Status answer.Status `json:"status"`
+		Text   string        `json:"text"`
+	}
+	if err := json.Unmarshal(line, &o); err != nil || o.Status == "" {
+		return bot.Reply{}, fmt.Errorf("no reply came back: %.80q", line)
+	}
+	return bot.Reply{Answer: &answer.Answer{Status: o.Status}, Reply: reply.Reply{Text: o.Text}, Line: line}, nil
+}
 
 // JSONError writes a line with status error.
 func JSONError(w io.Writer, text string) error {

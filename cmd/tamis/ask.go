@@ -30,11 +30,11 @@ func (p *program) askCommand() *cobra.Command {
 }
 
 func (p *program) ask(c *cobra.Command, args []string) (err error) {
-	asker, now, m, err := p.asker(c.Context())
+	asker, now, m, err := p.speaker(c.Context())
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, p.desk.close()) }()
+	defer func() { err = errors.Join(err, asker.close()) }()
 	if p.json && len(args) == 1 && args[0] == "-" {
 		return terminal.Lines(c.Context(), asker, p.in, p.out, terminal.Defaults{Who: p.as, Role: p.role, Now: now}, p.log())
 	}

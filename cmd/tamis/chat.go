@@ -36,11 +36,11 @@ func (p *program) chatCommand() *cobra.Command {
 
 func (p *program) chat(c *cobra.Command) (err error) {
 	p.speaks = true
-	asker, now, who, err := p.asker(c.Context())
+	asker, now, who, err := p.speaker(c.Context())
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, p.desk.close()) }()
+	defer func() { err = errors.Join(err, asker.close()) }()
 	look := terminal.Look{}
 	if out, ok := p.out.(*os.File); ok && term.IsTerminal(int(out.Fd())) {
 		look.Colour = p.getenv("NO_COLOR") == "" && p.getenv("TERM") != "dumb"
@@ -51,22 +51,22 @@ func (p *program) chat(c *cobra.Command) (err error) {
 	}
 	in, ok := p.in.(*os.File)
 	if !ok || !term.IsTerminal(int(in.Fd())) {
-		return terminal.Chat(c.Context(), asker, terminal.NewPipe(p.in), p.out, look, who, now, p.log(), p.desk.tell)
+		return terminal.Chat(c.Context(), asker, terminal.NewPipe(p.in), p.out, look, who, now, p.log(), asker.tell)
 	}
-	book, err := asker.Book(c.Context())
+	snap, err := asker.book(c.Context())
 	if err != nil {
 		return err
 	}
 	var names []string
-	for _, r := range book.Snap.Recipes {
+	for _, r := range snap.Recipes {
 		names = append(names, r.Name)
 		names = append(names, r.Also...)
 	}
 	slices.Sort(names)
 	l := newLine(slices.Compact(names), p.historyFile())
 	defer l.close()
-	fmt.Fprintf(p.out, "%s: %d recipes. Ask; Ctrl-D ends.\n", orElse(book.Snap.House.Name, "The book"), len(book.Snap.Recipes))
-	return terminal.Chat(c.Context(), asker, l, p.out, look, who, now, p.log(), p.desk.tell)
+	fmt.Fprintf(p.out, "%s: %d recipes. Ask; Ctrl-D ends.\n", orElse(snap.House.Name, "The book"), len(snap.Recipes))
+	return terminal.Chat(c.Context(), asker, l, p.out, look, who, now, p.log(), asker.tell)
 }
 
 func orElse(s, other string) string {

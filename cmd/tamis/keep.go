@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tamis/bot"
+	"tamis/bot/socket"
 	"tamis/kb"
 	"tamis/kb/store"
 )
@@ -83,6 +84,15 @@ func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, er
 	now, err := p.clock()
 	if err != nil {
 		return e, err
+	}
+	switch r, err := p.place().ownerDoes(ctx, request{Do: doCommit, Change: &c}); {
+	case errors.Is(err, socket.ErrNobody):
+	case err != nil:
+		return e, err
+	case r.Entry == nil:
+		return e, errors.New("the tamis that keeps the book has not said what became of the change; look with: tamis book history")
+	default:
+		return *r.Entry, nil
 	}
 	if !c.At.IsZero() {
 		now = func() time.Time { return c.At }

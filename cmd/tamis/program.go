@@ -30,8 +30,7 @@ type program struct {
 	json                bool
 
 	kept   *keeper // the book that head opened
-	desk   *desk
-	speaks bool // due timers are said: somebody sits here
+	speaks bool    // due timers are said: somebody sits here
 }
 
 // useError is wrong use of the command: exit code 2.
@@ -62,7 +61,7 @@ func (p *program) root() *cobra.Command {
 	}
 	c.PersistentFlags().StringVar(&p.book, "book", "", "folder of the house book (TAMIS_BOOK; default: the demo book)")
 	c.CompletionOptions.HiddenDefaultCmd = true
-	c.AddCommand(p.askCommand(), p.chatCommand(), p.bookCommand())
+	c.AddCommand(p.askCommand(), p.chatCommand(), p.bookCommand(), p.serveCommand())
 	return c
 }
 
@@ -111,30 +110,33 @@ func (p *program) head(ctx context.Context) (bot.Head, error) {
 	return p.kept.Head, nil
 }
 
-// asker opens the book and returns what answers from it, what tells the time,
-// and who is taken to ask: the owner where nobody is named.
-func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.Message, error) {
-	who := bot.Message{Conversation: terminalChannel, Channel: terminalChannel, Author: bot.AuthorID(p.as), Role: bot.Role(p.role)}
-	if who.Author == "" && who.Role == "" {
-		who.Role = bot.Owner
-	}
-	now, err := p.clock()
-	if err != nil {
-		return nil, nil, who, err
-	}
+// asker opens the book for one who sits at the terminal.
+func (p *program) asker(ctx context.Context, now func() time.Time) (*bot.Asker, *desk, error) {
 	head, err := p.head(ctx)
 	if err != nil {
-		return nil, nil, who, err
+		return nil, nil, err
 	}
+	asker, err := p.newAsker(head)
+	if err != nil {
+		return nil, nil, err
+	}
+	asker.Keep(p.kept, store.HowTerminal)
+	d := p.newDesk(asker, now)
+	asker.Time(d, string(store.Home), p.speaks)
+	return asker, d, nil
+}
+
+// newAsker makes what answers from a book, with the search and the model of the settings.
+func (p *program) newAsker(head bot.Head) (*bot.Asker, error) {
 	options := []bot.Option{bot.WithSearch(search())}
 	if bounds, err := p.bounds(); err != nil {
-		return nil, nil, who, err
+		return nil, err
 	} else if bounds != nil {
 		options = append(options, bounds)
 	}
 	switch m, err := p.model(); {
 	case err != nil:
-		return nil, nil, who, err
+		return nil, err
 	case m != nil:
 		options = append(options, bot.WithPhraser(m))
 		switch first := p.getenv("TAMIS_MODEL_FIRST"); first {
@@ -142,17 +144,10 @@ func (p *program) asker(ctx context.Context) (*bot.Asker, func() time.Time, bot.
 		case "template":
 			options = append(options, bot.WithTemplateFirst())
 		default:
-			return nil, nil, who, useError{fmt.Errorf("TAMIS_MODEL_FIRST %q is neither wording nor template", first)}
+			return nil, useError{fmt.Errorf("TAMIS_MODEL_FIRST %q is neither wording nor template", first)}
 		}
 	}
-	asker, err := bot.NewAsker(head, options...)
-	if err != nil {
-		return nil, nil, who, err
-	}
-	asker.Keep(p.kept, store.HowTerminal)
-	p.desk = p.newDesk(asker, now)
-	asker.Time(p.desk, string(store.Home), p.speaks)
-	return asker, now, who, nil
+	return bot.NewAsker(head, options...)
 }
 
 // search looks words up in an index of the snapshot, made in memory when first
