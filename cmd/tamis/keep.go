@@ -85,6 +85,9 @@ func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, er
 	if err != nil {
 		return e, err
 	}
+	if c.At.IsZero() {
+		c.At = now()
+	}
 	switch r, err := p.place().ownerDoes(ctx, request{Do: doCommit, Change: &c}); {
 	case errors.Is(err, socket.ErrNobody):
 	case err != nil:
@@ -94,9 +97,7 @@ func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, er
 	default:
 		return *r.Entry, nil
 	}
-	if !c.At.IsZero() {
-		now = func() time.Time { return c.At }
-	}
+	now = func() time.Time { return c.At }
 	k, err := p.place().own(ctx, now, c.Files)
 	if err != nil {
 		return e, err

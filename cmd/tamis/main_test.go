@@ -54,7 +54,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"exits": exits,
-			"lines": lines, "killed": killed,
+			"lines": lines, "killed": killed, "served": served, "eventually": eventually,
 		},
 	})
 }
