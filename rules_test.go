@@ -364,7 +364,7 @@ var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Ti
 // TestClock keeps the clock to adapters, the command and timers: everything
 // else is told the moment.
 func TestClock(t *testing.T) {
-	free := []string{"cmd", "bot/terminal", "bot/discord", "bot/timer"}
+	free := []string{"cmd", "bot/terminal", "bot/discord", "bot/timer", "bot/socket"}
 	for _, s := range sources(t) {
 		if s.test || strings.HasSuffix(s.dir, "test") || underAny(s.dir, free) {
 			continue // a suite such as storetest is a test, whatever its file is called

@@ -137,3 +137,31 @@ func TestHealth(t *testing.T) {
 		}
 	}
 }
+
+// wall is an adapter with one channel.
+type wall struct {
+	channel string
+	said    []string
+}
+
+func (w *wall) Serves(channel string) bool { return channel == w.channel }
+
+func (w *wall) Say(_ context.Context, channel, text, _ string) error {
+	w.said = append(w.said, channel+": "+text)
+	return nil
+}
+
+func TestVoices(t *testing.T) {
+	v := &voices{desk: &mailbox{}}
+	w := &wall{channel: "pastry"}
+	v.add(w)
+	if !v.serves("pastry") || !v.serves(terminalChannel) || v.serves("bar") {
+		t.Error("who speaks where")
+	}
+	if err := v.Say(t.Context(), "pastry", "domes are due", "1"); err != nil || len(w.said) != 1 || w.said[0] != "pastry: domes are due" {
+		t.Errorf("said %q, %v", w.said, err)
+	}
+	if err := v.Say(t.Context(), "bar", "domes are due", "2"); err == nil {
+		t.Error("said where nobody speaks")
+	}
+}
