@@ -256,34 +256,6 @@ func distinct(ps []placed) bool {
 	return false
 }
 
-// useBy: the date for the label.
-func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
-	a.Form = FormLines
-	r := q.Targets[0].Recipe
-	made := now
-	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
-		made, _ = b.moment(q.Clock, now, true)
-	}
-	for _, k := range r.Keeps {
-		if k.Time == nil || q.Place != "" && !b.isPlace(k.Where, q.Place) {
-			continue
-		}
-		if k.After != "" && !q.Has("verb_thaw") {
-			continue
-		}
-		f := momentFact("use by", made.Add(minutes(k.Time.Base())), now)
-		f.Shown = f.Time.Format("Mon 2 Jan 15:04")
-		f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
-		a.add(f)
-	}
-	if len(a.Facts) == 0 {
-		a.unknown("no keeps", r.Name)
-		return
-	}
-	a.Title = Title{Recipe: r.Name}
-	a.caution("keeps")
-}
-
 // latest: when it must start to be ready in time.
 func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	a.Form = FormLines

@@ -84,7 +84,8 @@ func frameUseBy(s *sense) []reading {
 	for _, i := range s.clock {
 		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime
 	}
-	if !s.any(cueUseby) || !s.any(cueWent) && !made && s.any(cueKeeps) && !s.any(cueWhen) {
+	thawed := (s.any(cueVerbThaw) || s.saysOf("thawed", "defrosted")) && s.any(cueKeeps) && (len(s.clock) > 0 && !s.clockBy() || s.saysOf("morning", "earlier")) // "thawed at 9, how long are they good"
+	if !thawed && (!s.any(cueUseby) || !s.any(cueWent) && !made && s.any(cueKeeps) && !s.any(cueWhen)) {
 		return nil
 	}
 	var out []reading
@@ -94,6 +95,12 @@ func frameUseBy(s *sense) []reading {
 		r.q.Place = s.place()
 		s.usePlace(&r)
 		s.clockGiven(&r)
+		if thawed && !s.any(cueUseby) {
+			r.extra--
+			if r.q.Clock == nil {
+				r.q.Clock = &Clock{HasDay: true}
+			}
+		}
 		out = append(out, r)
 	}
 	return out
