@@ -8,7 +8,7 @@ import (
 
 // changes writes a difference: the number that is, its name, and what was.
 func (w *Words) changes(b *block, a *answer.Answer) {
-	b.line(w.heading(a.Title))
+	b.as(KindHeading, w.heading(a.Title))
 	several := false
 	for i := range a.Facts {
 		several = several || a.Facts[i].Of != a.Facts[0].Of
@@ -24,7 +24,7 @@ func (w *Words) changes(b *block, a *answer.Answer) {
 			if f.What == "recipes" {
 				label = w.say("change touches")
 			}
-			b.line(label + ": " + items)
+			b.put(Line{Kind: KindSet, Text: label + ": " + items, Lead: label, Rest: items})
 			continue
 		}
 		s := f.Shown + "  " + w.label(f.What)
@@ -41,9 +41,9 @@ func (w *Words) changes(b *block, a *answer.Answer) {
 		if len(tail) > 0 {
 			s += " (" + strings.Join(tail, ", ") + ")"
 		}
-		b.line(s)
+		b.put(Line{Kind: KindFigure, Text: s, Lead: f.Shown, Rest: after(s, f.Shown), At: f.Time})
 	}
 	for _, s := range a.Words {
-		b.line(s)
+		b.as(KindQuote, s)
 	}
 }

@@ -20,6 +20,8 @@ type Reply struct {
 	// is what then follows it, word for word.
 	Body *Template
 	Tail string
+	// Lines are the lines of the text as it was before any model worded it.
+	Lines []Line
 }
 
 // Caution is one caution with its code.
@@ -57,9 +59,10 @@ func (w *Words) Render(a *answer.Answer) Reply {
 		if a.Form == answer.FormChange {
 			w.changes(&b, a)
 		}
-		b.line(r.Ask)
+		b.as(KindQuestion, r.Ask)
 		for i, c := range a.Choices {
-			b.line(quantity.Int(int64(i+1)).String() + "  " + c)
+			n := quantity.Int(int64(i + 1)).String()
+			b.put(Line{Kind: KindChoice, Text: n + "  " + c, Lead: n, Rest: c})
 		}
 	case a.Why != nil:
 		b.line(w.Say(*a.Why))
@@ -72,15 +75,15 @@ func (w *Words) Render(a *answer.Answer) Reply {
 	}
 	body := b.Len()
 	for _, n := range once(a.Notes) {
-		b.line(w.Say(n))
+		b.as(KindNote, w.Say(n))
 	}
 	if len(r.Assumed) > 0 && a.Status == answer.StatusAnswer {
-		b.line(w.Say(answer.Phrase{Code: "assumed", Args: r.Assumed}))
+		b.as(KindAssumed, w.Say(answer.Phrase{Code: "assumed", Args: r.Assumed}))
 	}
 	for _, c := range r.Cautions {
-		b.line(w.Say(answer.Phrase{Code: "caution line", Args: []string{c.Text}}))
+		b.put(Line{Kind: KindCaution, Text: w.Say(answer.Phrase{Code: "caution line", Args: []string{c.Text}}), Rest: c.Text})
 	}
-	r.Text = b.String()
+	r.Text, r.Lines = b.String(), b.lines
 	r.Tail = strings.TrimPrefix(r.Text[body:], "\n")
 	return r
 }
@@ -111,19 +114,24 @@ func once(ps []answer.Phrase) []answer.Phrase {
 type block struct {
 	strings.Builder
 	slots []Slot
+	lines []Line
 }
 
-func (b *block) line(s string) { b.lineAs(s, strings.Join(strings.Fields(s), " "), "what it is for") }
+func (b *block) line(s string) { b.as(KindTalk, s) }
 
-// lineAs writes a line; inline is the same within a sentence, means what it is.
-func (b *block) lineAs(s, inline, means string) {
-	if s == "" {
+// putAs writes a line; inline is the same within a sentence, means what it is.
+func (b *block) putAs(l Line, inline, means string) {
+	if l.Text == "" {
 		return
 	}
 	if b.Len() > 0 {
 		b.WriteByte('\n')
 	}
-	b.WriteString(s)
+	b.WriteString(l.Text)
+	b.lines = append(b.lines, l)
+	if inline == "" {
+		inline = strings.Join(strings.Fields(l.Text), " ")
+	}
 	b.slots = append(b.slots, Slot{Text: inline, Means: means})
 }
 
@@ -189,21 +197,23 @@ func (w *Words) body(b *block, a *answer.Answer) {
 	case answer.FormCard:
 		w.card(b, a)
 	case answer.FormMethod:
-		b.line(w.heading(a.Title))
+		b.as(KindHeading, w.heading(a.Title))
 		for i, s := range a.Words {
-			if i < a.Steps {
-				s = quantity.Int(int64(i+1)).String() + "  " + s
+			if i >= a.Steps {
+				b.as(KindStep, s)
+				continue
 			}
-			b.line(s)
+			n := quantity.Int(int64(i + 1)).String()
+			b.put(Line{Kind: KindStep, Text: n + "  " + s, Lead: n, Rest: s})
 		}
 		w.lines(b, a)
 	case answer.FormChange:
 		w.changes(b, a)
 	case answer.FormWords:
 		for _, s := range a.Words {
-			b.line(s)
+			b.as(KindQuote, s)
 		}
-		b.line(w.heading(a.Title))
+		b.as(KindHeading, w.heading(a.Title))
 	case answer.FormConvert:
 		w.convert(b, a)
 	case answer.FormWork:
@@ -213,14 +223,14 @@ func (w *Words) body(b *block, a *answer.Answer) {
 		w.factor(b, a)
 	case answer.FormAmounts:
 		w.amounts(b, a)
-		b.line(w.heading(a.Title))
+		b.as(KindHeading, w.heading(a.Title))
 		w.factor(b, a)
 	default:
 		w.lines(b, a)
 		for _, s := range a.Words {
-			b.line(s)
+			b.as(KindQuote, s)
 		}
-		b.line(w.heading(a.Title))
+		b.as(KindHeading, w.heading(a.Title))
 		w.factor(b, a)
 	}
 }
@@ -232,7 +242,7 @@ func (w *Words) factor(b *block, a *answer.Answer) {
 	}
 	for i := range a.Facts {
 		if f := &a.Facts[i]; f.What == "factor" && f.Shown != "1" {
-			b.line("× " + f.Shown + " " + w.label("factor"))
+			b.as(KindHeading, "× "+f.Shown+" "+w.label("factor"))
 		}
 	}
 }
@@ -276,7 +286,7 @@ func (w *Words) amounts(b *block, a *answer.Answer) {
 			s += " (" + strings.Join(tail, ", ") + ")"
 			inline = s
 		}
-		b.lineAs(s, inline, "how much: "+w.label(f.What))
+		b.putAs(Line{Kind: KindFigure, Text: s, Lead: f.Shown, Rest: after(s, f.Shown), At: f.Time}, inline, "how much: "+w.label(f.What))
 	}
 }
 
@@ -308,7 +318,7 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 			s += " (" + strings.Join(tail, ", ") + ")"
 			inline += " (" + strings.Join(tail, ", ") + ")"
 		}
-		b.lineAs(s, inline, "figure: "+strings.TrimSpace(label))
+		b.putAs(Line{Kind: KindFigure, Text: s, Lead: f.Shown, Rest: after(s, f.Shown), At: f.Time}, inline, "figure: "+strings.TrimSpace(label))
 	}
 }
 
@@ -322,16 +332,16 @@ func (w *Words) named(f *answer.Fact) string {
 
 // sets writes sets of names.
 func (w *Words) sets(b *block, a *answer.Answer) {
-	b.line(w.heading(a.Title))
+	b.as(KindHeading, w.heading(a.Title))
 	for i := range a.Facts {
 		f := &a.Facts[i]
 		if !f.HasItems {
 			continue
 		}
 		if f.What == "suits in part" { // a comma between dishes and one between their parts look alike
-			b.line(w.label(f.What) + ":")
+			b.put(Line{Kind: KindSet, Text: w.label(f.What) + ":", Lead: w.label(f.What)})
 			for _, it := range f.Items {
-				b.line("– " + it)
+				b.as(KindDetail, "– "+it)
 			}
 			continue
 		}
@@ -347,28 +357,31 @@ func (w *Words) set(b *block, f *answer.Fact) {
 	if items == "" {
 		items = w.say("nothing")
 	}
-	b.line(w.label(f.What) + ": " + items)
+	b.put(Line{Kind: KindSet, Text: w.label(f.What) + ": " + items, Lead: w.label(f.What), Rest: items})
 }
+
+// after is what of a line follows its lead.
+func after(s, lead string) string { return strings.TrimSpace(strings.TrimPrefix(s, lead)) }
 
 // convert writes the result, then what was asked.
 func (w *Words) convert(b *block, a *answer.Answer) {
 	for i := range a.Facts {
 		f := &a.Facts[i]
 		if f.From == answer.FromAsked {
-			b.lineAs("= "+f.Shown, f.Shown, "what was asked")
+			b.putAs(Line{Kind: KindHeading, Text: "= " + f.Shown}, f.Shown, "what was asked")
 			continue
 		}
 		s := f.Shown
 		if f.What != "mass" && f.What != "volume" && f.What != "temperature" {
 			s += " " + f.What
 		}
-		b.line(s)
+		b.put(Line{Kind: KindFigure, Text: s, Lead: f.Shown, Rest: after(s, f.Shown)})
 	}
 }
 
 // card writes a recipe as a table: amounts right-aligned, then names.
 func (w *Words) card(b *block, a *answer.Answer) {
-	b.line(w.heading(a.Title))
+	b.as(KindHeading, w.heading(a.Title))
 	w.factor(b, a)
 	width := 0
 	for i := range a.Facts {
@@ -383,18 +396,18 @@ func (w *Words) card(b *block, a *answer.Answer) {
 			continue
 		}
 		if f.Of != of && strings.Contains(a.Title.Recipe, " + ") {
-			b.line(f.Of)
+			b.as(KindGroup, f.Of)
 		}
 		of = f.Of
 		if f.Part != part && f.What != "total" && f.What != "pieces" {
 			if f.Part != "" {
-				b.line("– " + f.Part)
+				b.as(KindGroup, "– "+f.Part)
 			} else {
-				b.line("–")
+				b.as(KindGroup, "–")
 			}
 			part = f.Part
 		}
 		pad := strings.Repeat(" ", max(0, width-utf8.RuneCountInString(f.Shown)))
-		b.line(strings.TrimRight(pad+f.Shown+"  "+w.named(f), " "))
+		b.put(Line{Kind: KindRow, Text: strings.TrimRight(pad+f.Shown+"  "+w.named(f), " "), Lead: f.Shown, Rest: w.named(f)})
 	}
 }

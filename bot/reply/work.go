@@ -28,20 +28,21 @@ func (w *Words) work(b *block, a *answer.Answer) {
 		}
 		if f.Group != group {
 			group = f.Group
-			b.line(w.heads(group, a))
+			b.as(KindGroup, w.heads(group, a))
 		}
 		if f.What == "late" {
-			b.line(strings.Repeat(" ", width+2) + w.say("said late", f.Shown))
+			late := w.say("said late", f.Shown)
+			b.put(Line{Kind: KindDetail, Text: strings.Repeat(" ", width+2) + late, Rest: late})
 			continue
 		}
 		pad := strings.Repeat(" ", max(0, width-utf8.RuneCountInString(f.Shown)))
 		if f.Of == "" {
-			b.line(f.Shown + pad + "  " + f.At)
+			b.put(Line{Kind: KindRow, Text: f.Shown + pad + "  " + f.At, Lead: f.Shown, Rest: f.At, At: f.Time})
 			continue
 		}
-		b.line(f.Shown + pad + "  " + f.Of)
+		b.put(Line{Kind: KindRow, Text: f.Shown + pad + "  " + f.Of, Lead: f.Shown, Rest: f.Of, At: f.Time})
 		if f.At != "" {
-			b.line(strings.Repeat(" ", width+2) + f.At)
+			b.put(Line{Kind: KindDetail, Text: strings.Repeat(" ", width+2) + f.At, Rest: f.At})
 		}
 	}
 }
