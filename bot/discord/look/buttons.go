@@ -1,0 +1,225 @@
+package look
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/bwmarrin/discordgo"
+
+	"tamis/bot"
+	"tamis/bot/answer"
+	"tamis/kb"
+	"tamis/kb/recipe"
+)
+
+// button is an act with what stands on it.
+type button struct {
+	label string
+	style discordgo.ButtonStyle
+	act   Act
+}
+
+// rows are the buttons and menus under a reply: what is obvious next.
+func (l *Look) rows(r *bot.Reply, o Options) []discordgo.MessageComponent {
+	if r.Answer == nil {
+		return nil
+	}
+	switch {
+	case r.Status == answer.StatusAsk && r.Form == answer.FormChange:
+		mark := Mark(r)
+		return l.buttons([]button{
+			{l.say("button yes"), discordgo.SuccessButton, Act{Do: DoYes, Asker: o.asker(), Mark: mark}},
+			{l.say("button no"), discordgo.SecondaryButton, Act{Do: DoNo, Asker: o.asker(), Mark: mark}},
+		})
+	case r.Status == answer.StatusAsk:
+		a := Act{Do: DoChoose, Asker: o.asker(), What: o.Asked, Mark: Mark(r)}
+		return l.menus(a, r.Choices, "menu choose")
+	case r.Status == answer.StatusUnknown:
+		return l.menus(Act{Do: DoNearest, Asker: o.asker()}, r.Choices, "menu nearest")
+	case r.Form == answer.FormWork:
+		return l.buttons(l.workButtons(r))
+	case r.Status == answer.StatusAnswer && r.Recipe != nil:
+		return l.buttons(l.recipeButtons(r))
+	}
+	return nil
+}
+
+// asker is the one id that may press, "" where the adapter gave none.
+func (o Options) asker() string {
+	if _, ok := snowflake(o.Asker); ok {
+		return o.Asker
+	}
+	return ""
+}
+
+// workButtons are what one does with running work.
+func (l *Look) workButtons(r *bot.Reply) []button {
+	due := slices.ContainsFunc(r.Facts, func(f answer.Fact) bool {
+		return f.Group == "due" || strings.HasPrefix(f.Group, "notice") && f.Group != "notice running"
+	})
+	var out []button
+	if due {
+		out = append(out, button{l.say("button taken"), discordgo.PrimaryButton, Act{Do: DoTaken}}, button{l.say("button later"), discordgo.SecondaryButton, Act{Do: DoLater}})
+	}
+	return append(out, button{l.say("button ready"), discordgo.SecondaryButton, Act{Do: DoReady}})
+}
+
+// recipeButtons are what one asks next of a recipe.
+func (l *Look) recipeButtons(r *bot.Reply) []button {
+	rec := r.Recipe
+	of := func(d Do, size, what string) Act {
+		return Act{Do: d, Recipe: HashOf(rec.ID), Revision: rec.Revision, Size: size, What: what}
+	}
+	size := sizeOf(r.Title)
+	what := asked(r)
+	var out []button
+	put := func(label string, a Act) { out = append(out, button{label, discordgo.SecondaryButton, a}) }
+
+	timers := func() {
+		if r.About != "time" || r.Begun != nil {
+			return
+		}
+		var seen []string
+		for i := range r.Facts {
+			f := &r.Facts[i]
+			if f.Unit == "min" && f.Of == rec.Name && f.From == answer.FromBook && lasts(rec, f.What) && !slices.Contains(seen, f.What) && len(seen) < 2 {
+				seen = append(seen, f.What)
+				out = append(out, button{l.say("button timer of", f.What), discordgo.PrimaryButton, of(DoTimer, "", f.What)})
+			}
+		}
+	}
+	timers()
+	if r.Begun != nil {
+		put(l.say("button ready"), Act{Do: DoReady})
+	}
+	if r.Form != answer.FormCard {
+		put(l.say("button recipe"), of(DoRecipe, size, ""))
+	}
+	if r.Form == answer.FormCard || r.Form == answer.FormAmounts {
+		do := DoRecipe
+		if what != "" {
+			do = DoAmount
+		}
+		if !counted(rec) {
+			for _, n := range []string{"2", "3"} {
+				if r.Title.Factor != n {
+					put("×"+n, of(do, "× "+n, what))
+				}
+			}
+			put(l.say("button factor"), of(DoFactor, "", what))
+		} else {
+			put(l.say("button covers"), of(DoCovers, "", what))
+		}
+	}
+	if r.Form != answer.FormMethod && len(rec.Method) > 0 {
+		put(l.say("button method"), of(DoMethod, "", ""))
+	}
+	if r.About != "allergen" {
+		put(l.say("button allergens"), of(DoAllergens, "", ""))
+	}
+	if r.Form == answer.FormMethod && longStep(rec) {
+		put(l.say("button timer"), of(DoTimer, "", ""))
+	}
+	if r.Form == answer.FormCard && !rec.IsPlate {
+		put(l.say("button left"), of(DoLeft, "", ""))
+	}
+	return out
+}
+
+// asked is the one ingredient that was asked for.
+func asked(r *bot.Reply) string {
+	if r.Form != answer.FormAmounts || r.Question == nil || len(r.Question.Items) != 1 || len(r.Facts) == 0 || r.Facts[0].HasItems {
+		return ""
+	}
+	return r.Facts[0].What
+}
+
+// sizeOf is the size of a title as a question says it, "" where none can.
+func sizeOf(t answer.Title) string {
+	switch {
+	case t.Factor != "":
+		return "× " + t.Factor
+	case t.Size != "":
+		return "· " + t.Size
+	}
+	return ""
+}
+
+// counted reports whether a recipe is asked for in covers or pieces.
+func counted(r *kb.Recipe) bool { return r.IsPlate || r.Formula != nil && r.Formula.Word != "" }
+
+// lasts reports whether a recipe has a step of that verb that a timer can run for.
+func lasts(r *kb.Recipe, verb string) bool {
+	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.Verb == verb && (s.For != nil || s.Hold != nil) })
+}
+
+// longStep reports whether a recipe has a step in a named place: one that people
+// walk away from.
+func longStep(r *kb.Recipe) bool {
+	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.For != nil && s.Where != "" })
+}
+
+// buttons puts buttons into rows of five; one that does not fit is left out, and
+// so is the same act twice.
+func (l *Look) buttons(bs []button) []discordgo.MessageComponent {
+	var rows []discordgo.MessageComponent
+	var row []discordgo.MessageComponent
+	seen := map[string]bool{}
+	for _, b := range bs {
+		id, ok := Button(l.key, b.act)
+		if !ok && b.act.Do == DoAmount { // the name is too long: the whole recipe then
+			b.act.Do, b.act.What = DoRecipe, ""
+			id, ok = Button(l.key, b.act)
+		}
+		if !ok && b.act.What != "" && b.act.Do.Form() {
+			b.act.What = ""
+			id, ok = Button(l.key, b.act)
+		}
+		if !ok || seen[id] || len(rows) == mostRows {
+			continue
+		}
+		seen[id] = true
+		row = append(row, discordgo.Button{Label: cut(clean(b.label), mostLabel), Style: b.style, CustomID: id})
+		if len(row) == mostButtons {
+			rows, row = append(rows, discordgo.ActionsRow{Components: row}), nil
+		}
+	}
+	if len(row) > 0 && len(rows) < mostRows {
+		rows = append(rows, discordgo.ActionsRow{Components: row})
+	}
+	return rows
+}
+
+// menus puts choices into menus of 25; what five menus don't hold stays in the
+// text, where its number can be typed.
+func (l *Look) menus(a Act, choices []string, placeholder string) []discordgo.MessageComponent {
+	var rows []discordgo.MessageComponent
+	for i, page := range slices.Collect(slices.Chunk(choices, mostOptions)) {
+		if i == mostRows {
+			break
+		}
+		a.Revision = i // tells the menus of one message apart
+		id, ok := Button(l.key, a)
+		if !ok {
+			a.What = "" // too long to carry: the adapter looks it up
+			if id, ok = Button(l.key, a); !ok {
+				return nil
+			}
+		}
+		m := discordgo.SelectMenu{MenuType: discordgo.StringSelectMenu, CustomID: id, Placeholder: cut(l.say(placeholder), mostPlaceholder)}
+		seen := map[string]bool{}
+		for _, c := range page {
+			c = strings.TrimSpace(strings.ReplaceAll(clean(c), "\n", " "))
+			v := cut(c, mostOption)
+			if v == "" || seen[v] {
+				continue
+			}
+			seen[v] = true
+			m.Options = append(m.Options, discordgo.SelectMenuOption{Label: v, Value: v})
+		}
+		if len(m.Options) > 0 {
+			rows = append(rows, discordgo.ActionsRow{Components: []discordgo.MessageComponent{m}})
+		}
+	}
+	return rows
+}
