@@ -39,6 +39,13 @@ type Asker struct {
 	how    string
 	open   *open
 
+	waiting Proposals
+	lasting bool // what waits outlasts the program
+	hints   bool // of what waits
+	news    news
+	speaker Speaker // nil: nobody is told in a channel
+	saying  sync.WaitGroup
+
 	timers Timers // nil: no timers run
 	house  string
 	speaks bool
@@ -108,6 +115,10 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		return Reply{}, err
 	}
 	before := k.talks.get(m.Conversation, m.At)
+	if !k.can(b, m, Read) {
+		a := refused(b, nil, Read)
+		return Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}, nil
+	}
 	a := k.decide(b, before, m)
 	if a.Status == answer.StatusUnknown && a.Why != nil && (a.Why.Code == "no such recipe" || a.Why.Code == "not understood") {
 		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
@@ -122,6 +133,7 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		k.recall(a)
 	}
 	k.searched(ctx, b, m, a)
+	k.toldNow(b, before, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
 	later := k.phraser != nil && k.first && m.InPlace && r.Body != nil
@@ -408,27 +420,6 @@ func (k *Asker) lost(b *answer.Book, m Message, code string) *answer.Answer {
 	a := &answer.Answer{Status: answer.StatusUnknown, About: "help", Form: answer.FormTalk, Why: &answer.Phrase{Code: code}}
 	a.Choices = b.Lex.Nearest(m.Text, 4)
 	return a
-}
-
-// permitted replaces the answer to a change by a refusal where the role may not.
-func (k *Asker) permitted(b *answer.Book, a *answer.Answer, m Message) *answer.Answer {
-	if a.Question == nil || a.Question.Want != question.WantChange {
-		return a
-	}
-	role := m.Role
-	if role == "" {
-		role = RoleOf(b.Snap, m.Author)
-	}
-	if role == Owner || slices.Contains(b.Snap.House.Rules.WhoMayPush, string(role)) {
-		return a
-	}
-	r := &answer.Answer{Status: answer.StatusRefused, About: "change", Question: a.Question, Form: answer.FormTalk}
-	if len(b.Snap.House.Rules.WhoMayPush) == 0 {
-		r.Why = &answer.Phrase{Code: "not permitted nobody"}
-	} else {
-		r.Why = &answer.Phrase{Code: "not permitted", Args: []string{strings.Join(b.Snap.House.Rules.WhoMayPush, ", ")}}
-	}
-	return r
 }
 
 // RoleOf is the first role whose members hold the author; commis if none does.

@@ -62,7 +62,7 @@ func (k *Asker) offerEdit(ctx context.Context, b *answer.Book, m Message, q *que
 	case err != nil:
 		return unknown(answer.Phrase{Code: "change failed", Args: []string{err.Error()}})
 	}
-	return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), Why: m.Text, How: k.how, Files: files})
+	return k.offer(ctx, b, m, r.ID, store.Change{Why: m.Text, How: k.how, Files: files})
 }
 
 func lineNames(r *kb.Recipe) []string {
@@ -75,15 +75,49 @@ func lineNames(r *kb.Recipe) []string {
 	return out
 }
 
-// offer shows the difference that a change makes and asks for yes or no.
+// offer shows the difference that a change makes and asks for yes or no; what
+// who wrote may not write is kept as a proposal.
 func (k *Asker) offer(ctx context.Context, b *answer.Book, m Message, id kb.RecipeID, c store.Change) *answer.Answer {
-	q := &question.Question{Want: question.WantChange, About: "change"}
-	if c.Who == "" {
-		c.Who = string(k.role(b, m))
-	}
+	c.Who = k.author(b, m)
 	c.Base, c.At = b.Snap.Revision, m.At
-	plan, err := k.keeper.Try(ctx, c)
-	if err != nil {
+	act := actOf(&c)
+	if k.can(b, m, act) {
+		return k.offered(ctx, b, m, offer{at: m.At, author: m.Author, change: c, recipe: id})
+	}
+	q := &question.Question{Want: question.WantNever, About: "change"}
+	r := refused(b, q, act)
+	if !k.can(b, m, Propose) {
+		return r
+	}
+	if _, err := k.keeper.Try(ctx, c); err != nil {
+		why := k.failed(q, err)
+		r.Notes = append(r.Notes, why.Notes...)
+		if why.Why != nil {
+			r.Notes = append(r.Notes, unproposed(*why.Why))
+		}
+		return r
+	}
+	k.keep(b, m, r, c, id, false)
+	return r
+}
+
+// offered shows what an offer would change and asks for a yes.
+func (k *Asker) offered(ctx context.Context, b *answer.Book, m Message, f offer) *answer.Answer {
+	q := &question.Question{Want: question.WantChange, About: "change"}
+	if f.proposal != 0 {
+		if log, err := k.keeper.Log(ctx); err == nil {
+			f.change = onBase(f.change, log)
+		}
+	}
+	plan, err := k.keeper.Try(ctx, f.change)
+	switch {
+	case errors.Is(err, store.ErrOutdated):
+		return k.outdated(ctx, b, m, f)
+	case errors.Is(err, store.ErrNothing) && f.proposal != 0:
+		a := k.failed(q, err)
+		k.settled(b, m, &f, a)
+		return a
+	case err != nil:
 		return k.failed(q, err)
 	}
 	a, ds := difference(plan)
@@ -94,13 +128,20 @@ func (k *Asker) offer(ctx context.Context, b *answer.Book, m Message, id kb.Reci
 		}
 		q.Targets = []question.Target{{Recipe: r}}
 	}
-	a.Status, a.Question = answer.StatusAsk, q
+	a.Question = q
+	k.runningFrom(b, m, a, ds)
+	return k.asking(a, m, f)
+}
+
+// asking makes a the question whether f is to be written.
+func (k *Asker) asking(a *answer.Answer, m Message, f offer) *answer.Answer {
+	a.Status = answer.StatusAsk
 	a.Ask = &answer.Phrase{Code: "change ask"}
 	a.Choices = []string{"yes", "no"}
 	for _, c := range a.Choices {
 		a.Pending = append(a.Pending, question.Choice{Label: c, Question: &question.Question{Want: question.WantChange, About: "change", Say: c}})
 	}
-	k.open.put(m.Conversation, offer{at: m.At, author: m.Author, change: c, recipe: id})
+	k.open.put(m.Conversation, f)
 	return a
 }
 
@@ -108,13 +149,6 @@ func (k *Asker) offer(ctx context.Context, b *answer.Book, m Message, id kb.Reci
 func difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 	own, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
 	return answer.Difference(answer.ForDifference(plan.Before), answer.ForDifference(plan.After), own, follow...), own
-}
-
-func (k *Asker) role(b *answer.Book, m Message) Role {
-	if m.Role != "" {
-		return m.Role
-	}
-	return RoleOf(b.Snap, m.Author)
 }
 
 // failed words why the book did not take a change.
@@ -140,55 +174,72 @@ func (k *Asker) failed(q *question.Question, err error) *answer.Answer {
 
 // yes commits what was offered in this conversation; rights are looked at now.
 func (k *Asker) yes(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
-	if r := k.may(b, m); r != nil {
-		return r
-	}
 	f, ok := k.open.take(m.Conversation, m.At)
 	if !ok {
 		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Form: answer.FormTalk, Why: &answer.Phrase{Code: "change gone"}}
 	}
+	if f.proposal != 0 {
+		p := store.Proposal{Who: f.by, Files: f.change.Files}
+		if r := k.mayAgree(b, m, &p); r != nil {
+			return r
+		}
+		return k.write(ctx, b, m, f)
+	}
+	if act := actOf(&f.change); !k.can(b, m, act) {
+		return refused(b, &question.Question{Want: question.WantChange, About: "change"}, act)
+	}
 	if b.Snap.House.Rules.TwoPairsOfEyes && k.role(b, m) != Owner {
-		f.agreed = true
-		k.open.put(m.Conversation, f)
-		return &answer.Answer{Status: answer.StatusAnswer, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk,
-			Notes: []answer.Phrase{{Code: "change waits", Args: k.secondPair(b)}}}
+		a := &answer.Answer{Status: answer.StatusAnswer, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk}
+		k.keep(b, m, a, f.change, f.recipe, true)
+		return a
 	}
-	return k.write(ctx, m, f)
+	return k.write(ctx, b, m, f)
 }
 
-// secondPair are the roles that may say the second yes.
-func (k *Asker) secondPair(b *answer.Book) []string {
-	if r := b.Snap.House.Rules; len(r.WhoMayApprove) > 0 {
-		return r.WhoMayApprove
+// no drops what was offered; a proposal of somebody else is turned down.
+func (k *Asker) no(b *answer.Book, m Message) *answer.Answer {
+	f, ok := k.open.take(m.Conversation, m.At)
+	if ok && f.proposal != 0 {
+		p := store.Proposal{ID: f.proposal, Who: f.by, Why: f.change.Why, Files: f.change.Files}
+		if k.mayAgree(b, m, &p) == nil {
+			return k.turnDown(b, m, &p)
+		}
 	}
-	return b.Snap.House.Rules.WhoMayPush
-}
-
-// agree is the second yes to what another person offered and agreed to.
-func (k *Asker) agree(ctx context.Context, b *answer.Book, m Message, id ConversationID, f offer) *answer.Answer {
-	role := k.role(b, m)
-	if role != Owner && !slices.Contains(k.secondPair(b), string(role)) {
-		return nil
-	}
-	k.open.take(id, m.At)
-	f.change.Who = fmt.Sprintf("%s, agreed by %s", f.change.Who, m.Author)
-	return k.write(ctx, m, f)
+	return &answer.Answer{Status: answer.StatusAnswer, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk,
+		Notes: []answer.Phrase{{Code: "change dropped"}}}
 }
 
 // write commits an offer and says what is now.
-func (k *Asker) write(ctx context.Context, m Message, f offer) *answer.Answer {
+func (k *Asker) write(ctx context.Context, b *answer.Book, m Message, f offer) *answer.Answer {
 	q := &question.Question{Want: question.WantNever, About: "change"}
-	f.change.At = m.At
-	plan, err := k.keeper.Try(ctx, f.change)
-	if err != nil {
-		return k.failed(q, err)
+	if f.proposal != 0 {
+		if log, err := k.keeper.Log(ctx); err == nil {
+			f.change = onBase(f.change, log)
+		}
 	}
-	e, err := k.keeper.Commit(ctx, f.change)
-	if err != nil {
-		return k.failed(q, err)
+	c := f.change
+	c.At = m.At
+	if f.proposal != 0 {
+		c.Who = agreedBy(f.by, k.author(b, m))
 	}
-	a, _ := difference(plan)
+	plan, err := k.keeper.Try(ctx, c)
+	var e store.Entry
+	if err == nil {
+		e, err = k.keeper.Commit(ctx, c)
+	}
+	switch {
+	case errors.Is(err, store.ErrOutdated):
+		return k.outdated(ctx, b, m, f)
+	case err != nil:
+		a := k.failed(q, err)
+		if errors.Is(err, store.ErrNothing) {
+			k.settled(b, m, &f, a)
+		}
+		return a
+	}
+	a, ds := difference(plan)
 	a.Question = q
+	k.settled(b, m, &f, a)
 	if now, ok := plan.After.Recipe(f.recipe); ok {
 		a.Recipe = now
 		if after, err := k.keeper.At(ctx, e.Seq); err == nil {
@@ -201,6 +252,7 @@ func (k *Asker) write(ctx context.Context, m Message, f offer) *answer.Answer {
 		a.Recipe = nil
 		a.Notes = append([]answer.Phrase{{Code: "change written"}}, a.Notes...)
 	}
+	k.spread(b, m, a, e, ds)
 	return a
 }
 

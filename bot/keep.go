@@ -31,15 +31,17 @@ type Keeper interface {
 func (k *Asker) Keep(book Keeper, how string) {
 	k.keeper, k.how = book, how
 	k.open = &open{offers: map[ConversationID]offer{}}
+	k.waiting = &memory{}
 }
 
 // offer is a difference that was shown and waits for its yes.
 type offer struct {
-	at     time.Time
-	author AuthorID
-	change store.Change
-	recipe kb.RecipeID
-	agreed bool // one pair of eyes has said yes
+	at       time.Time
+	author   AuthorID // whose yes it waits for
+	change   store.Change
+	recipe   kb.RecipeID
+	proposal int    // that it was shown from; 0: none
+	by       string // who proposed it
 }
 
 // open keeps the offers; they end with their conversation.
@@ -52,7 +54,7 @@ func (o *open) put(id ConversationID, f offer) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	for id, old := range o.offers {
-		if f.at.Sub(old.at) > waiting(old) {
+		if f.at.Sub(old.at) > remember {
 			delete(o.offers, id)
 		}
 	}
@@ -65,33 +67,7 @@ func (o *open) take(id ConversationID, at time.Time) (offer, bool) {
 	defer o.mu.Unlock()
 	f, ok := o.offers[id]
 	delete(o.offers, id)
-	return f, ok && at.Sub(f.at) <= waiting(f)
-}
-
-// second returns an offer that somebody else has agreed to, the oldest first.
-func (o *open) second(by AuthorID, at time.Time) (ConversationID, offer, bool) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	var best ConversationID
-	found := false
-	for id, f := range o.offers {
-		if !f.agreed || f.author == by || at.Sub(f.at) > waiting(f) {
-			continue
-		}
-		if b := o.offers[best]; !found || f.at.Before(b.at) || f.at.Equal(b.at) && id < best {
-			best, found = id, true
-		}
-	}
-	return best, o.offers[best], found
-}
-
-// waiting is how long an offer lasts: as long as the talk, and for a second
-// pair of eyes a week.
-func waiting(f offer) time.Duration {
-	if f.agreed {
-		return 7 * 24 * time.Hour
-	}
-	return remember
+	return f, ok && at.Sub(f.at) <= remember
 }
 
 // kept handles what changes the book or looks back; nil where the message is
@@ -100,13 +76,27 @@ func (k *Asker) kept(ctx context.Context, b *answer.Book, before *question.Conte
 	if k.keeper == nil {
 		return nil
 	}
+	out := k.changing(ctx, b, before, m, a)
+	if out == nil || out.About != "change" || out.Status != answer.StatusUnknown || k.can(b, m, Push) || k.can(b, m, Settings) || k.can(b, m, Approve) || out.Question == nil || out.Question.Want == question.WantNever {
+		return out
+	}
+	// who may only propose is refused, and told why there is nothing to propose
+	r := refused(b, out.Question, Push)
+	if out.Why != nil {
+		r.Notes = append(r.Notes, unproposed(*out.Why))
+	}
+	return r
+}
+
+func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.Context, m Message, a *answer.Answer) *answer.Answer {
+	pending := before != nil && before.Pending != nil && before.Pending.Want == question.WantChange
 	said := strings.Fields(strings.ToLower(strings.Trim(strings.TrimSpace(m.Text), ".!")))
-	if len(said) > 0 && len(said) <= 4 && slices.Contains([]string{"yes", "y", "ok", "okay", "approve", "approved", "agreed"}, said[0]) {
-		if id, f, ok := k.open.second(m.Author, m.At); ok && (before == nil || before.Pending == nil || before.Pending.Want != question.WantChange) {
-			return k.agree(ctx, b, m, id, f)
+	if len(said) > 0 && len(said) <= 4 && slices.Contains([]string{"yes", "y", "ok", "okay", "approve", "approved", "agreed"}, said[0]) && !pending {
+		if a := k.agreeing(ctx, b, m); a != nil {
+			return a
 		}
 	}
-	for _, f := range []func(context.Context, *answer.Book, Message) *answer.Answer{k.pasted, k.ordered, k.putBack, k.takeOff} {
+	for _, f := range []func(context.Context, *answer.Book, Message) *answer.Answer{k.pasted, k.proposed, k.ordered, k.putBack, k.takeOff} {
 		if a := f(ctx, b, m); a != nil {
 			return a
 		}
@@ -115,15 +105,12 @@ func (k *Asker) kept(ctx context.Context, b *answer.Book, before *question.Conte
 	if q == nil {
 		return nil
 	}
-	pending := before != nil && before.Pending != nil && before.Pending.Want == question.WantChange
 	switch {
 	case pending && (q.Want == question.WantYes || q.Want == question.WantChange && q.Say == "yes"):
 		return k.yes(ctx, b, m)
 	case pending && (q.Want == question.WantNo || q.Want == question.WantNever || q.Want == question.WantChange && q.Say == "no"):
-		k.open.take(m.Conversation, m.At)
-		return &answer.Answer{Status: answer.StatusAnswer, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk,
-			Notes: []answer.Phrase{{Code: "change dropped"}}}
-	case q.Want == question.WantChange && a.Status == answer.StatusUnknown && unbuilt(a):
+		return k.no(b, m)
+	case q.Want == question.WantChange && (a.Status == answer.StatusUnknown && unbuilt(a) || a.Status == answer.StatusRefused && k.may(b, m) == nil):
 		return k.change(ctx, b, m, q)
 	case q.About == "history" && q.Want == question.WantUnbuilt && unbuilt(a):
 		return k.history(ctx, b, before, m, q)
@@ -131,13 +118,15 @@ func (k *Asker) kept(ctx context.Context, b *answer.Book, before *question.Conte
 	return nil
 }
 
-func unbuilt(a *answer.Answer) bool { return a.Why != nil && a.Why.Code == "unbuilt" }
-
-// may reports whether who wrote may change the book; otherwise the refusal.
-func (k *Asker) may(b *answer.Book, m Message) *answer.Answer {
-	ask := &answer.Answer{Question: &question.Question{Want: question.WantChange, About: "change"}}
-	if r := k.permitted(b, ask, m); r != ask {
-		return r
+// unproposed says why nothing is kept. A refusal tells no numbers: no fact carries them.
+func unproposed(p answer.Phrase) answer.Phrase {
+	switch {
+	case p.Code == "change faulty":
+		return answer.Phrase{Code: "proposal faulty"}
+	case strings.ContainsAny(strings.Join(p.Args, " "), "0123456789"):
+		return answer.Phrase{Code: "proposal unclear"}
 	}
-	return nil
+	return p
 }
+
+func unbuilt(a *answer.Answer) bool { return a.Why != nil && a.Why.Code == "unbuilt" }

@@ -3,12 +3,14 @@ package bot
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/kb"
 	"tamis/kb/intake"
+	"tamis/kb/larder"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
 	"tamis/kb/store"
@@ -36,7 +38,29 @@ func (k *Asker) pasted(ctx context.Context, b *answer.Book, m Message) *answer.A
 	}
 	c := store.Change{Who: string(m.Author), How: k.how, Why: why(m.Text)}
 	var id kb.RecipeID
+	put := func(f store.FileChange) {
+		c.Files = slices.DeleteFunc(c.Files, func(o store.FileChange) bool { return o.Path == f.Path })
+		c.Files = append(c.Files, f)
+	}
 	for _, text := range texts {
+		switch kindOf(text) {
+		case pastedHouse:
+			put(store.FileChange{Path: "house.yaml", Content: text})
+			continue
+		case pastedLarder:
+			source, _ := k.keeper.Source("larder.yaml")
+			for _, f := range c.Files {
+				if f.Path == "larder.yaml" {
+					source = f.Content
+				}
+			}
+			now, err := larder.Put([]byte(source), []byte(text))
+			if err != nil {
+				return k.failed(&question.Question{Want: question.WantChange, About: "change"}, err)
+			}
+			put(store.FileChange{Path: "larder.yaml", Content: string(now)})
+			continue
+		}
 		r, faults := recipe.Parse("", []byte(text), b.Snap.House.Spoons)
 		if r == nil {
 			err := errors.New("it has no name")
@@ -54,7 +78,7 @@ func (k *Asker) pasted(ctx context.Context, b *answer.Book, m Message) *answer.A
 		} else if id == "" {
 			id = kb.RecipeID(path)
 		}
-		c.Files = append(c.Files, store.FileChange{Path: path, Content: text})
+		put(store.FileChange{Path: path, Content: text})
 	}
 	return k.offer(ctx, b, m, id, c)
 }
@@ -77,22 +101,70 @@ func cutFold(s, start string) (string, bool) {
 	return s[len(start):], true
 }
 
-// blocks are the recipes in code blocks, or the whole message where it is one.
+type pastedKind uint8
+
+const (
+	pastedNothing pastedKind = iota
+	pastedRecipe
+	pastedHouse
+	pastedLarder
+)
+
+// kindOf says which file of a book a text is, by its keys at the left edge.
+func kindOf(text string) pastedKind {
+	kind := pastedNothing
+	for line := range strings.Lines(text) {
+		switch {
+		case strings.HasPrefix(line, "recipe:"):
+			return pastedRecipe
+		case strings.HasPrefix(line, "house:"):
+			kind = pastedHouse
+		case strings.HasPrefix(line, "- ingredient:") && kind == pastedNothing:
+			kind = pastedLarder
+		}
+	}
+	return kind
+}
+
+// mostPasted is how many files one message may bring.
+const mostPasted = 50
+
+// blocks are the files of a book in code blocks, or the whole message where it
+// is one. Several recipes in one block are parted by lines of three dashes.
 func blocks(text string) []string {
-	if strings.HasPrefix(strings.TrimLeft(text, "\n"), "recipe:") {
-		return []string{strings.TrimLeft(text, "\n") + "\n"}
+	if first := strings.TrimLeft(text, "\r\n"); strings.HasPrefix(first, "recipe:") || strings.HasPrefix(first, "- ingredient:") {
+		return documents(first + "\n")
 	}
 	var out []string
 	parts := strings.Split(text, "```")
-	for i := 1; i+1 < len(parts); i += 2 {
+	for i := 1; i+1 < len(parts) && len(out) < mostPasted; i += 2 {
 		block := parts[i]
 		if first, rest, ok := strings.Cut(block, "\n"); ok && !strings.Contains(first, ":") {
 			block = rest // the word behind the fence
 		}
-		if block = strings.TrimLeft(block, "\r\n"); strings.HasPrefix(block, "recipe:") || strings.Contains(block, "\nrecipe:") {
-			out = append(out, block)
-		}
+		out = append(out, documents(strings.TrimLeft(block, "\r\n"))...)
 	}
+	return out
+}
+
+// documents parts a block at its lines of dashes.
+func documents(block string) []string {
+	var out []string
+	var doc strings.Builder
+	end := func() {
+		if s := strings.TrimLeft(doc.String(), "\r\n"); kindOf(s) != pastedNothing {
+			out = append(out, s)
+		}
+		doc.Reset()
+	}
+	for line := range strings.Lines(block) {
+		if strings.TrimRight(line, " \r\n") == "---" {
+			end()
+			continue
+		}
+		doc.WriteString(line)
+	}
+	end()
 	return out
 }
 

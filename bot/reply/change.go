@@ -9,12 +9,23 @@ import (
 // changes writes a difference: the number that is, its name, and what was.
 func (w *Words) changes(b *block, a *answer.Answer) {
 	b.as(KindHeading, w.heading(a.Title))
-	several := false
+	several, of := false, ""
 	for i := range a.Facts {
-		several = several || a.Facts[i].Of != a.Facts[0].Of
+		if f := &a.Facts[i]; f.Of != "" && f.Group != answer.GroupNote {
+			several = several || of != "" && f.Of != of
+			of = f.Of
+		}
 	}
+	group := ""
 	for i := range a.Facts {
 		f := &a.Facts[i]
+		if f.Group == answer.GroupNote {
+			continue
+		}
+		if f.Group != group {
+			group = f.Group
+			b.as(KindGroup, w.say("group "+group))
+		}
 		if f.HasItems {
 			items := strings.Join(f.Items, ", ")
 			if items == "" {
@@ -28,6 +39,14 @@ func (w *Words) changes(b *block, a *answer.Answer) {
 			continue
 		}
 		s := f.Shown + "  " + w.label(f.What)
+		if f.Group == "running" {
+			s = strings.Join(strings.Fields(f.Shown+"  "+f.Of+" "+f.Part), " ")
+			if f.At != "" {
+				s += " (" + f.At + ")"
+			}
+			b.put(Line{Kind: KindRow, Text: s, Lead: f.Shown, Rest: after(s, f.Shown), At: f.Time})
+			continue
+		}
 		var tail []string
 		if f.Part != "" {
 			tail = append(tail, f.Part)

@@ -65,7 +65,9 @@ func (p *program) openHouse(ctx context.Context, id string, at place, count *cou
 		return h, err
 	}
 	h.asker.Keep(h, store.HowTerminal)
+	h.asker.Tell(h.voices)
 	if dir := at.dataFolder(); dir != "" && h.kept != nil {
+		h.asker.Propose(store.OpenProposals(dir), true)
 		h.timers, err = timer.Open(filepath.Join(dir, timer.FileName), time.Now(), timer.Options{
 			Serves: func(_, channel string) bool { return h.voices.serves(channel) },
 			Shift: func(_ string, after time.Time) time.Time {
@@ -93,6 +95,9 @@ func (p *program) openHouse(ctx context.Context, id string, at place, count *cou
 // close gives everything back; what was acknowledged is durable already.
 func (h *house) close() error {
 	var errs []error
+	if h.asker != nil {
+		h.asker.Said()
+	}
 	if h.timers != nil {
 		errs = append(errs, h.timers.Close())
 	}

@@ -121,6 +121,9 @@ func (p *program) asker(ctx context.Context, now func() time.Time) (*bot.Asker, 
 		return nil, nil, err
 	}
 	asker.Keep(p.kept, store.HowTerminal)
+	if dir := p.workFolder(); dir != "" {
+		asker.Propose(store.OpenProposals(dir), p.speaks)
+	}
 	d := p.newDesk(asker, now)
 	asker.Time(d, string(store.Home), p.speaks)
 	return asker, d, nil

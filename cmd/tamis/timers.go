@@ -47,16 +47,22 @@ func (at place) dataFolder() string {
 	return ""
 }
 
-func (p *program) newDesk(asker *bot.Asker, now func() time.Time) *desk {
-	d := &desk{asker: asker, now: now, said: map[string]bool{}, warn: func(s string) { fmt.Fprintln(p.errOut, "tamis: "+s) }}
+// workFolder is where timers and proposals are kept by this command; "" where
+// they end with it.
+func (p *program) workFolder() string {
 	at := p.place()
 	dir := at.dataFolder()
 	if dir != "" && !p.speaks && at.data == "" && dir == filepath.Join(at.dir, ".tamis") {
 		if _, err := os.Stat(dir); err != nil {
-			dir = "" // a question does not write into a book that tamis keeps nothing of
+			return "" // a question does not write into a book that tamis keeps nothing of
 		}
 	}
-	if dir != "" {
+	return dir
+}
+
+func (p *program) newDesk(asker *bot.Asker, now func() time.Time) *desk {
+	d := &desk{asker: asker, now: now, said: map[string]bool{}, warn: func(s string) { fmt.Fprintln(p.errOut, "tamis: "+s) }}
+	if dir := p.workFolder(); dir != "" {
 		d.path = filepath.Join(dir, timer.FileName)
 	}
 	d.brief = d.path == ""

@@ -84,12 +84,16 @@ type Role struct {
 	Members []string
 }
 
-// Rules are the house's rules.
+// Rules are the house's rules. A nil list is a rule that the house does not
+// state; an empty one lets nobody.
 type Rules struct {
-	WhoMayPush     []string
+	WhoMayRead     []string
 	WhoMayPropose  []string
+	WhoMayPush     []string
 	WhoMayApprove  []string
+	WhoMaySettings []string // of house.yaml
 	TwoPairsOfEyes bool
+	ChangesToldIn  string // a channel
 }
 
 // Supplier delivers.

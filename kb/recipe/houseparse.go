@@ -407,18 +407,24 @@ func (p *reader) rules(n yamldoc.Node) Rules {
 	}
 	for k, v := range n.Entries() {
 		switch key := k.Text(); key {
-		case "who may push":
-			r.WhoMayPush = p.texts(v, key)
+		case "who may read":
+			r.WhoMayRead = p.texts(v, key)
 		case "who may propose":
 			r.WhoMayPropose = p.texts(v, key)
+		case "who may push":
+			r.WhoMayPush = p.texts(v, key)
 		case "who may approve":
 			r.WhoMayApprove = p.texts(v, key)
+		case "who may change settings":
+			r.WhoMaySettings = p.texts(v, key)
 		case "two pairs of eyes":
 			if b := p.boolean(v, key); b != nil {
 				r.TwoPairsOfEyes = *b
 			}
+		case "changes told in":
+			r.ChangesToldIn = p.text(v, key)
 		default:
-			p.faults.UnknownKey(k, []string{"who may push", "who may propose", "who may approve", "two pairs of eyes"})
+			p.faults.UnknownKey(k, []string{"who may read", "who may propose", "who may push", "who may approve", "who may change settings", "two pairs of eyes", "changes told in"})
 		}
 	}
 	return r

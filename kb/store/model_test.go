@@ -160,6 +160,9 @@ func (d modelDisk) Mkdir(name string) error {
 func (d modelDisk) OpenFile(name string, flag int) (diskFile, error) {
 	p := d.name(name)
 	n := d.m.now[p]
+	if n != nil && flag&os.O_EXCL != 0 {
+		return nil, &fs.PathError{Op: "open", Path: p, Err: fs.ErrExist}
+	}
 	if n == nil || flag&os.O_TRUNC != 0 {
 		if _, err := d.m.op("create"); err != nil {
 			return nil, err

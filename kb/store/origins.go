@@ -194,3 +194,18 @@ func History(log []Entry, id kb.RecipeID) []Revision {
 	}
 	return out
 }
+
+// Content is what a file held after a commit; ok is false where it was not there.
+func Content(log []Entry, path string, revision int) (content string, ok bool) {
+	for i := range log {
+		if log[i].Seq > revision {
+			break
+		}
+		for k := range log[i].Files {
+			if f := &log[i].Files[k]; f.Path == path {
+				content, ok = f.text(), !f.Deleted
+			}
+		}
+	}
+	return content, ok
+}
