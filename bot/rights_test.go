@@ -97,7 +97,9 @@ func TestActs(t *testing.T) {
 	}
 }
 
-func (k *talker) as(role bot.Role, text string) bot.Reply { return k.role("as "+string(role), role, text) }
+func (k *talker) as(role bot.Role, text string) bot.Reply {
+	return k.role("as "+string(role), role, text)
+}
 
 func (k *talker) role(who string, role bot.Role, text string) bot.Reply {
 	k.t.Helper()
