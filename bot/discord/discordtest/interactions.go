@@ -434,7 +434,7 @@ func clean(v any) {
 	switch v := v.(type) {
 	case map[string]any:
 		for k, c := range v {
-			if c == nil {
+			if c == nil || k == "autocomplete" && c == false { // options of some types have no such key
 				delete(v, k)
 				continue
 			}

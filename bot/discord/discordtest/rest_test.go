@@ -287,3 +287,16 @@ func TestPermissionOrder(t *testing.T) {
 		t.Error("the bits have moved")
 	}
 }
+
+// The client library sends "autocomplete": false with every option; the platform
+// gives it back only where an option may have it.
+func TestCommandsGivenBack(t *testing.T) {
+	s := Start(t)
+	call(t, s, "PUT", "/applications/"+s.Bot().ID+"/commands", `[{"name":"push","description":"d","options":[{"type":11,"name":"file","description":"f","required":true,"autocomplete":false}]}]`)
+	if got := s.Commands("", 1); len(got) != 1 || got[0] != "push" {
+		t.Errorf("registered %v", got)
+	}
+	if v := s.TakeViolations(); len(v) != 0 {
+		t.Errorf("%v", v)
+	}
+}

@@ -1,0 +1,139 @@
+package discord
+
+import (
+	"context"
+	"net/http"
+	"slices"
+	"strconv"
+	"sync"
+	"time"
+)
+
+// missedFor is how long ago a message may have been said that is still answered.
+const missedFor = 10 * time.Minute
+
+// catchUp looks for what was missed in channels: messages that address the bot
+// and have no answer, and answers that may not have gone out. What happens there
+// meanwhile waits, so that the channel stays in order.
+func (a *Adapter) catchUp(channels []string, now time.Time) {
+	open, err := a.mem.open()
+	if err != nil {
+		a.log.Error("the answers that were begun could not be read", "err", err)
+	}
+	for c := range open {
+		if !slices.Contains(channels, c) {
+			channels = append(channels, c)
+		}
+	}
+	if len(channels) == 0 {
+		return
+	}
+	for _, c := range channels {
+		a.lanes.hold(c)
+	}
+	a.aside.Go(func() {
+		var looking sync.WaitGroup
+		slots := make(chan struct{}, 8)
+		for _, c := range channels {
+			slots <- struct{}{}
+			looking.Go(func() {
+				defer func() { <-slots }()
+				defer a.lanes.release(c)
+				a.lookBack(a.work, c, open[c], now)
+			})
+		}
+		looking.Wait()
+	})
+}
+
+// mostPages bounds what is read of one channel: a thousand messages.
+const mostPages = 10
+
+func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, now time.Time) {
+	after := idAt(now.Add(-missedFor))
+	var missed []message
+	replied := map[string]string{}
+	for range mostPages {
+		var page []message
+		err := a.rest.Do(ctx, http.MethodGet, "/channels/"+channel+"/messages?limit=100&after="+strconv.FormatUint(after, 10), nil, &page)
+		if err != nil && len(page) == 0 {
+			if ctx.Err() == nil && wireStatus(err) != http.StatusForbidden && wireStatus(err) != http.StatusNotFound {
+				a.log.Warn("what was missed in a channel could not be read", "channel", channel, "err", err)
+			}
+			break
+		}
+		for _, m := range page {
+			after = max(after, number(m.ID))
+			if m.Author != nil && m.Author.ID == a.me {
+				if m.Reference != nil {
+					replied[m.Reference.Message] = m.ID
+				}
+				continue
+			}
+			missed = append(missed, m)
+		}
+		if len(page) < 100 {
+			break
+		}
+	}
+	for ref, id := range replied {
+		n := number(ref)
+		if r, ok := a.mem.get(n); !ok || len(r.Parts) == 1 {
+			r.Channel, r.Replies = channel, []string{id}
+			a.mem.sent(n, r)
+		}
+	}
+	slices.SortFunc(missed, func(x, y message) int {
+		if number(x.ID) < number(y.ID) {
+			return -1
+		}
+		return 1
+	})
+	found := map[uint64]bool{}
+	for _, m := range missed {
+		m.Channel = channel
+		if m.Guild == "" {
+			a.mu.Lock()
+			if p := a.places[channel]; p != nil {
+				m.Guild = p.guild
+			}
+			a.mu.Unlock()
+		}
+		found[number(m.ID)] = true
+		a.heard(m, true)
+	}
+	for _, id := range open { // its question may be older than what was read
+		if r, ok := a.mem.get(id); ok && len(r.Parts) > 0 && !found[id] {
+			if now.Sub(made(id)) > missedFor {
+				if err := a.mem.forget(id); err != nil {
+					a.log.Warn("an old answer could not be dropped", "err", err)
+				}
+				continue
+			}
+			a.lanes.add(channel, item{id: id, run: func(ctx context.Context) { a.resend(ctx, id) }})
+		}
+	}
+}
+
+// active are the channels where something was answered a moment ago.
+func (a *Adapter) active() []string {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	var out []string
+	now := a.o.Now()
+	for c, at := range a.lively {
+		if now.Sub(at) > missedFor {
+			delete(a.lively, c)
+			continue
+		}
+		out = append(out, c)
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (a *Adapter) touch(channel string) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.lively[channel] = a.o.Now()
+}
