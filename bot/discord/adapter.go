@@ -95,6 +95,7 @@ type Adapter struct {
 	guilds map[string]*guild
 	places map[string]*place
 	lively map[string]time.Time
+	marks  map[string]uint32 // of the last reply of a talk
 	up     bool
 }
 
@@ -147,7 +148,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}
@@ -304,17 +305,6 @@ func pause(ctx context.Context, d time.Duration) bool {
 	case <-ctx.Done():
 		return false
 	}
-}
-
-// say is a message of the catalogue in a house's language.
-func (a *Adapter) say(h *House, code string, args ...string) string {
-	language := "en"
-	if h != nil {
-		if b, err := h.Asker.Book(a.work); err == nil && b.Snap.House.Language != "" {
-			language = b.Snap.House.Language
-		}
-	}
-	return a.words.In(language).Say(answer.Phrase{Code: "channel " + code, Args: args})
 }
 
 // recent remembers the last ids.

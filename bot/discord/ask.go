@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tamis/bot"
+	"tamis/bot/discord/look"
 )
 
 // asked is a message that addresses us.
@@ -171,7 +172,7 @@ const mostAsking = 30 * time.Second
 func (a *Adapter) ask(ctx context.Context, v visitor, channel, text string, at time.Time, inPlace bool) (w worked) {
 	w.house = v.house
 	if v.say != "" {
-		w.parts, w.quiet = []part{{Content: v.say}}, true
+		w.parts, w.quiet = a.plain(v.house, v.say), true
 		return w
 	}
 	ctx, cancel := context.WithTimeout(ctx, mostAsking)
@@ -189,19 +190,20 @@ func (a *Adapter) ask(ctx context.Context, v visitor, channel, text string, at t
 	if err != nil {
 		a.log.Error("a question could not be answered", "house", v.house.ID, "err", err)
 		a.count.Count("failed answer")
-		w.parts, w.quiet = []part{{Content: a.say(v.house, "failed")}}, true
+		w.parts, w.quiet = a.plain(v.house, a.say(v.house, "failed")), true
 		return w
 	}
-	w.finish(a, v, text)
+	w.finish(a, v, channel, text)
+	a.mark(channel+" "+v.who, look.Mark(&w.reply))
 	return w
 }
 
 // finish lays a reply out.
-func (w *worked) finish(a *Adapter, v visitor, text string) {
+func (w *worked) finish(a *Adapter, v visitor, channel, text string) {
 	r := &w.reply
-	w.quiet = r.Answer == nil || r.Status != "answer" || r.About == "help"
 	w.acted = r.Answer != nil && (r.Begun != nil || r.About == "change" || r.Question != nil && r.Question.IsWork())
-	w.parts = a.render(r, v, text)
+	w.parts = a.render(r, v, channel, text)
+	w.quiet = slices.ContainsFunc(w.parts, func(p part) bool { return p.Private })
 }
 
 // safely asks and turns a panic into an error: one bad message must not end the rest.
@@ -260,7 +262,8 @@ func (a *Adapter) answer(ctx context.Context, q *asked) {
 func (a *Adapter) think(ctx context.Context, q *asked) (worked, string) {
 	text := a.textOf(&q.m)
 	if q.way == wayQuiet {
-		return worked{parts: []part{{Content: a.say(a.houseOf(q.m.Guild), "unreadable reply")}}}, text
+		h := a.houseOf(q.m.Guild)
+		return worked{parts: a.plain(h, a.say(h, "unreadable reply"))}, text
 	}
 	typing := time.AfterFunc(a.o.Patience, func() { // people see that it is being worked on
 		if a.work.Err() == nil {
@@ -349,7 +352,7 @@ func (a *Adapter) improve(id uint64, w worked, q *asked, text string) {
 			return
 		}
 		w.reply = better
-		w.finish(a, visitor{house: w.house, who: q.m.Author.ID}, text)
+		w.finish(a, visitor{house: w.house, who: q.m.Author.ID}, q.m.Channel, text)
 		a.lanes.add(q.m.Channel, item{id: id, run: func(ctx context.Context) {
 			if r, known := a.mem.get(id); known && r.Text == hashOf(text) && len(r.Replies) > 0 {
 				if a.put(ctx, q.m.Channel, q.m.Author.ID, &r, w.parts) {

@@ -155,7 +155,7 @@ func (a *Adapter) interacted(it *interaction) {
 // tell answers an interaction with words for who acted only.
 func (a *Adapter) tell(it *interaction, text string) {
 	defer a.survive("an interaction")
-	a.respond(it, true).answer(a.work, []part{{Content: text}}, true)
+	a.respond(it, true).answer(a.work, a.plain(nil, text), true)
 }
 
 // queue puts an interaction into its channel's lane.
@@ -168,7 +168,7 @@ func (a *Adapter) queue(it *interaction, private bool, run func(ctx context.Cont
 	}})
 	if !ok {
 		a.count.Count("too many waiting")
-		a.aside.Go(func() { r.answer(a.work, []part{{Content: a.say(nil, "busy")}}, true) })
+		a.aside.Go(func() { r.answer(a.work, a.plain(nil, a.say(nil, "busy")), true) })
 	}
 }
 
@@ -218,7 +218,7 @@ func (a *Adapter) reply(ctx context.Context, it *interaction, v visitor, text st
 			return
 		}
 		w.reply = better
-		if w.finish(a, v, text); len(w.parts) > 0 {
+		if w.finish(a, v, it.Channel, text); len(w.parts) > 0 {
 			r.change(ctx, w.parts[0])
 		}
 	})

@@ -16,6 +16,7 @@ type guild struct {
 // place is what is kept of a channel or thread.
 type place struct {
 	guild, parent string
+	kind          int
 }
 
 type channelEvent struct {
@@ -70,7 +71,7 @@ func (a *Adapter) handle(e wire.Event) {
 		var c channelEvent
 		if decode(e.Data, &c) == nil && c.ID != "" {
 			a.mu.Lock()
-			a.places[c.ID] = &place{c.Guild, c.Parent}
+			a.places[c.ID] = &place{c.Guild, c.Parent, c.Type}
 			a.mu.Unlock()
 		}
 	case "CHANNEL_DELETE", "THREAD_DELETE":
@@ -133,7 +134,7 @@ func (a *Adapter) arrived(e wire.Event) {
 	_, known := a.guilds[g.ID]
 	a.guilds[g.ID] = &guild{name: g.Name}
 	for _, c := range slices.Concat(g.Channels, g.Threads) {
-		a.places[c.ID] = &place{g.ID, c.Parent}
+		a.places[c.ID] = &place{g.ID, c.Parent, c.Type}
 		if c.Last != nil && number(*c.Last) >= since {
 			missed = append(missed, c.ID)
 		}
@@ -197,4 +198,12 @@ func (a *Adapter) parent(channel string) string {
 		return p.parent
 	}
 	return ""
+}
+
+// takesThreads reports whether a thread may be opened on a message of a channel.
+func (a *Adapter) takesThreads(channel string) bool {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	p := a.places[channel]
+	return p != nil && (p.kind == 0 || p.kind == 5) // text and announcements
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"tamis/bot"
+	"tamis/bot/discord/look"
 )
 
 // checkHouses holds that each server has one house.
@@ -130,7 +131,8 @@ type visitor struct {
 	roles []string
 	say   string // what to say instead of an answer; "": answer
 
-	interaction bool // by a command, a button or a form
+	interaction bool      // by a command, a button or a form
+	pressed     *look.Act // the button that asks; nil: none of a recipe
 }
 
 // visit finds the house of somebody who writes in a server or in a direct talk.

@@ -1,29 +1,80 @@
 package discord
 
 import (
-	"strings"
-	"unicode/utf8"
+	"github.com/bwmarrin/discordgo"
 
 	"tamis/bot"
+	"tamis/bot/answer"
+	"tamis/bot/discord/look"
+	"tamis/bot/reply"
 )
 
-// mostContent is what one message holds, with a margin.
-const mostContent = 1900
+// look is how a house's replies are laid out; nil: in the adapter's own words.
+func (a *Adapter) look(h *House) *look.Look { return look.New(a.key(h), a.wordsOf(h)) }
 
-// render lays a reply out.
-func (a *Adapter) render(r *bot.Reply, _ visitor, _ string) []part { return a.renderNotice(r.Text) }
-
-// renderNotice lays plain text out; what is too long becomes a file.
-func (a *Adapter) renderNotice(text string) []part {
-	safe := escape(text)
-	if utf8.RuneCountInString(safe) <= mostContent {
-		return []part{{Content: safe}}
+func (a *Adapter) key(h *House) look.Key {
+	if h == nil {
+		return look.NewKey(a.sign, "")
 	}
-	head, _, _ := strings.Cut(safe, "\n")
-	return []part{{Content: string([]rune(head)[:min(200, utf8.RuneCountInString(head))]), Files: []file{{Name: "answer.txt", Type: "text/plain; charset=utf-8", Data: []byte(text)}}}}
+	return look.NewKey(a.sign, h.ID)
 }
 
-// escape makes text mean nothing but itself.
-func escape(s string) string {
-	return strings.NewReplacer("*", "\\*", "_", "\\_", "~", "\\~", "`", "\\`", "|", "\\|", "<", "\\<", "@", "@\u200b", "[", "\\[").Replace(s)
+// wordsOf are the words of a house's language.
+func (a *Adapter) wordsOf(h *House) *reply.Words {
+	language := "en"
+	if h != nil {
+		if b, err := h.Asker.Book(a.work); err == nil && b.Snap.House.Language != "" {
+			language = b.Snap.House.Language
+		}
+	}
+	return a.words.In(language)
+}
+
+// say is a message of the catalogue in a house's language.
+func (a *Adapter) say(h *House, code string, args ...string) string {
+	return a.wordsOf(h).Say(answer.Phrase{Code: "channel " + code, Args: args})
+}
+
+// render lays a reply out for who asked, where.
+func (a *Adapter) render(r *bot.Reply, v visitor, channel, text string) []part {
+	o := look.Options{Asker: v.who, Asked: text, Interaction: v.interaction, Threads: !v.interaction && a.takesThreads(channel), Pressed: v.pressed}
+	return partsOf(a.look(v.house).Render(r, o))
+}
+
+// plain lays out words of the adapter's own.
+func (a *Adapter) plain(h *House, text string) []part {
+	return partsOf(a.look(h).Text(text, look.Options{}))
+}
+
+// notice lays out what nobody asked for just now, with what one does about it.
+func (a *Adapter) notice(h *House, text string) []part {
+	parts := a.plain(h, text)
+	words, key := a.wordsOf(h), a.key(h)
+	var row []discordgo.MessageComponent
+	for _, b := range []struct {
+		code  string
+		style discordgo.ButtonStyle
+		do    look.Do
+	}{
+		{"button taken", discordgo.PrimaryButton, look.DoTaken}, {"button later", discordgo.SecondaryButton, look.DoLater}, {"button ready", discordgo.SecondaryButton, look.DoReady},
+	} {
+		if id, ok := look.Button(key, look.Act{Do: b.do}); ok {
+			row = append(row, discordgo.Button{Label: words.Say(answer.Phrase{Code: b.code}), Style: b.style, CustomID: id})
+		}
+	}
+	parts[len(parts)-1].Components = []discordgo.MessageComponent{discordgo.ActionsRow{Components: row}}
+	return parts
+}
+
+func partsOf(ps []look.Part) []part {
+	out := make([]part, 0, len(ps))
+	for _, p := range ps {
+		q := part{Content: p.Content, Embeds: p.Embeds, Components: p.Components, Thread: p.Thread, InThread: p.Where == look.Thread,
+			Private: p.Flags&discordgo.MessageFlagsEphemeral != 0, Flags: p.Flags &^ discordgo.MessageFlagsEphemeral, Ping: p.Mentions != nil && len(p.Mentions.Users) > 0}
+		for _, f := range p.Files {
+			q.Files = append(q.Files, file(f))
+		}
+		out = append(out, q)
+	}
+	return out
 }

@@ -27,6 +27,7 @@ type part struct {
 	InThread   bool   // goes into that thread
 	Private    bool   // of use to nobody but who asked
 	Ping       bool   // who asked may be pinged
+	Flags      discordgo.MessageFlags
 }
 
 // sending is where a part goes.
@@ -69,7 +70,7 @@ type reference struct {
 }
 
 func (p part) body(s sending) body {
-	b := body{Content: p.Content, Embeds: p.Embeds, Components: p.Components, Allowed: allowed{Parse: []string{}, Users: []string{}}, Nonce: s.nonce, Enforce: s.nonce != "", Flags: s.flags}
+	b := body{Content: p.Content, Embeds: p.Embeds, Components: p.Components, Allowed: allowed{Parse: []string{}, Users: []string{}}, Nonce: s.nonce, Enforce: s.nonce != "", Flags: p.Flags | s.flags}
 	if b.Embeds == nil {
 		b.Embeds = []*discordgo.MessageEmbed{}
 	}
@@ -291,11 +292,28 @@ func nonceOf(s string) string {
 	return strings.ToLower(base32.StdEncoding.WithPadding(base32.NoPadding).EncodeToString(sum[:]))[:24]
 }
 
+// Voice says what nobody asked for just now, for one house.
+type Voice struct {
+	a *Adapter
+	h *House
+}
+
+// Voice is the voice of a house.
+func (a *Adapter) Voice(house string) Voice {
+	for i := range a.o.Houses {
+		if a.o.Houses[i].ID == house {
+			return Voice{a, &a.o.Houses[i]}
+		}
+	}
+	return Voice{a, nil}
+}
+
 // Serves reports whether a channel is one of the platform's.
-func (a *Adapter) Serves(channel string) bool { return number(channel) != 0 }
+func (Voice) Serves(channel string) bool { return number(channel) != 0 }
 
 // Say implements [bot.Speaker]: it says a text in a channel, one id once.
-func (a *Adapter) Say(ctx context.Context, channel, text, id string) error {
+func (v Voice) Say(ctx context.Context, channel, text, id string) error {
+	a := v.a
 	a.mu.Lock()
 	up := a.up
 	a.mu.Unlock()
@@ -306,7 +324,7 @@ func (a *Adapter) Say(ctx context.Context, channel, text, id string) error {
 		return nil
 	}
 	first := ""
-	for i, p := range a.renderNotice(text) {
+	for i, p := range a.notice(v.h, text) {
 		s, err := p.seal(sending{nonce: nonceOf(fmt.Sprint(id, " ", i)), channel: channel})
 		if err != nil {
 			return err
