@@ -1,6 +1,7 @@
 package question
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -45,8 +46,20 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 			cost = costSpan + 1 // "a", "one": more often no number
 		}
 		l.add(span{kind: spanQuantity, from: from, to: to, cost: cost, q: q})
+		if last := to - 1; last > from && q.Q.Unit.Symbol == "" { // "three dozen rolls", where the book has a "dozen roll"
+			if _, ok := l.x.next(0, l.tokens[last].fold); ok {
+				for _, short := range quantity.Scan(l.text[q.Start:l.tokens[last-1].end], m) {
+					if short.Start == 0 && short.End == l.tokens[last-1].end-q.Start {
+						l.add(span{kind: spanQuantity, from: from, to: last, cost: costSpan, q: short, whole: true})
+					}
+				}
+			}
+		}
 	}
 	for i := range l.tokens {
+		if w := l.tokens[i].plain; w == "zero" || w == "nought" { // no size, and said to be none
+			l.add(span{kind: spanQuantity, from: i, to: i + 1, cost: costSpan, q: quantity.Span{Words: true}})
+		}
 		longest := 0
 		for _, s := range l.starts[i] {
 			if s.q.Hi == nil { // of a range either end may be meant
@@ -54,7 +67,7 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 			}
 		}
 		for k := range l.starts[i] { // "300 °C" is no 300
-			if s := &l.starts[i][k]; s.to < longest {
+			if s := &l.starts[i][k]; s.to < longest && !s.whole {
 				s.cost += costCutShort
 			}
 		}
@@ -156,7 +169,7 @@ func isUnitPreposition(w string) bool {
 func (l *lattice) addFactors() {
 	tok := l.tokens
 	isTimes := func(i int) bool {
-		return i >= 0 && i < len(tok) && (tok[i].plain == "x" || tok[i].plain == "times" || tok[i].plain == "fold" || tok[i].plain == "fois" || tok[i].plain == "veces" || tok[i].plain == "volte" || tok[i].plain == "mal" || tok[i].plain == "vezes")
+		return i >= 0 && i < len(tok) && (tok[i].plain == "x" || tok[i].plain == "times" || tok[i].plain == "fold" || tok[i].plain == "fois" || tok[i].plain == "veces" || tok[i].plain == "volte" || tok[i].plain == "mal" || tok[i].plain == "vezes" || tok[i].plain == "gange" || tok[i].plain == "ganger" || tok[i].plain == "keer")
 	}
 	add := func(from, to int, n quantity.Number, cost int) {
 		l.add(span{kind: spanFactor, from: from, to: to, cost: cost, factor: n})
@@ -206,6 +219,9 @@ func (l *lattice) addFactors() {
 				}
 			}
 		}
+		if l.takenBack(i) {
+			continue
+		}
 		if n, ok := factorWord(tok[i].fold, tok[i].plain); ok {
 			add(i, i+1, n, costSpan+1)
 			if b := batchEnd(i + 1); b > 0 {
@@ -231,6 +247,28 @@ func (l *lattice) addFactors() {
 	}
 }
 
+// takenBack reads "don't double it", "not halved": a size that is not meant, and
+// one word that tells nothing.
+func (l *lattice) takenBack(i int) bool {
+	if i == 0 || l.tokens[i].breaks {
+		return false
+	}
+	switch l.tokens[i-1].plain {
+	case "not", "dont", "doesnt", "never", "nicht", "no", "non", "nao", "pas", "without":
+	default:
+		return false
+	}
+	if _, ok := factorWord(l.tokens[i].fold, l.tokens[i].plain); !ok && !strings.HasPrefix(l.tokens[i].plain, "halv") {
+		return false
+	}
+	to := i + 1
+	if to < len(l.tokens) && (l.tokens[to].plain == "it" || l.tokens[to].plain == "that" || l.tokens[to].plain == "the") && !l.tokens[to].breaks {
+		to++
+	}
+	l.add(span{kind: spanCue, from: i - 1, to: to, cost: costCue, cues: cueSet{}.with(cueFiller)})
+	return true
+}
+
 // isLength reports whether a word is a unit of length: "36 x 28 cm".
 func isLength(w string) bool {
 	u, ok := quantity.Metric.UnitNamed(w)
@@ -239,7 +277,7 @@ func isLength(w string) bool {
 
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
 func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
-	if from > 0 && l.tokens[from-1].plain == "by" {
+	if from > 0 && l.tokens[from-1].plain == "by" && !(from > 1 && (l.tokens[from-2].plain == "cut" || l.tokens[from-2].plain == "scaled")) {
 		return // "reduce by half"
 	}
 	if from > 0 && (l.tokens[from-1].plain == "and" || l.tokens[from-1].plain == "a" && from > 1 && l.tokens[from-2].plain == "and") {
@@ -248,9 +286,65 @@ func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) i
 	if from > 0 && (l.tokens[from-1].plain == "a" || l.tokens[from-1].plain == "one") {
 		from--
 	}
+	if to, by := l.moreOrLess(to); by != 0 { // "a third less"
+		l.add(span{kind: spanFactor, from: from, to: to, cost: costSpan, factor: one.Add(n.Mul(quantity.Int(int64(by))))})
+		return
+	}
+	if from > 0 && !l.tokens[from].breaks && (l.tokens[from-1].plain == "minus" || l.tokens[from-1].plain == "less") { // "minus a third"
+		l.add(span{kind: spanFactor, from: from - 1, to: to, cost: costSpan, factor: one.Sub(n)})
+		return
+	}
 	l.add(span{kind: spanFactor, from: from, to: to, cost: costSpan + 1, factor: n})
 	if b := batchEnd(to); b > 0 {
 		l.add(span{kind: spanFactor, from: from, to: b, cost: costSpan, factor: n})
+	}
+}
+
+// moreOrLess reads "more", "less", "as much again" at token i: where it ends, and
+// whether it adds (1) or takes away (-1); 0 where it is none.
+func (l *lattice) moreOrLess(i int) (to, by int) {
+	if i >= len(l.tokens) || l.tokens[i].breaks {
+		return i, 0
+	}
+	at := func(k int) string {
+		if k < len(l.tokens) && !l.tokens[k].breaks {
+			return l.tokens[k].plain
+		}
+		return ""
+	}
+	switch l.tokens[i].plain {
+	case "more", "extra", "again", "bigger", "larger", "mas", "mehr", "plus", "piu", "mais":
+		return i + 1, 1
+	case "less", "fewer", "smaller", "menos", "weniger", "moins", "meno":
+		return i + 1, -1
+	case "as":
+		if (at(i+1) == "much" || at(i+1) == "many") && at(i+2) == "again" {
+			return i + 3, 1
+		}
+	}
+	return i, 0
+}
+
+// addPercent reads "20 % more", "ten percent less" as a factor.
+func (l *lattice) addPercent() {
+	hundred := quantity.Int(100)
+	for i := range l.tokens {
+		for _, s := range slices.Clone(l.starts[i]) {
+			if s.kind != spanQuantity || s.q.Hi != nil || s.q.Ambiguous != nil {
+				continue
+			}
+			end := s.to
+			switch {
+			case s.q.Q.Unit.Dim == quantity.Share:
+			case s.q.Q.Unit.Symbol == "" && end < len(l.tokens) && (l.tokens[end].plain == "percent" || l.tokens[end].plain == "pct"):
+				end++
+			default:
+				continue
+			}
+			if to, by := l.moreOrLess(end); by != 0 && s.q.Q.N.Sign() > 0 {
+				l.add(span{kind: spanFactor, from: i, to: to, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred).Mul(quantity.Int(int64(by))))})
+			}
+		}
 	}
 }
 
@@ -267,16 +361,17 @@ var shareWords = map[string][2]int64{
 	"half": {1, 2}, "halve": {1, 2}, "halved": {1, 2}, "demi": {1, 2}, "moitie": {1, 2}, "mitad": {1, 2}, "meta": {1, 2}, "metade": {1, 2},
 	"halfte": {1, 2}, "halb": {1, 2}, "halbe": {1, 2}, "halber": {1, 2}, "halbes": {1, 2}, "halben": {1, 2}, "mezzo": {1, 2}, "mezza": {1, 2}, "medio": {1, 2},
 	"media": {1, 2}, "meio": {1, 2}, "meia": {1, 2}, "anderthalb": {3, 2}, "third": {1, 3}, "tiers": {1, 3}, "tercio": {1, 3}, "terzo": {1, 3}, "terco": {1, 3},
-	"drittel": {1, 3}, "quarter": {1, 4}, "viertel": {1, 4}, "cuarto": {1, 4},
+	"drittel": {1, 3}, "quarter": {1, 4}, "viertel": {1, 4}, "cuarto": {1, 4}, "quart": {1, 4},
+	"fifth": {1, 5}, "sixth": {1, 6}, "seventh": {1, 7}, "eighth": {1, 8}, "tenth": {1, 10}, "halv": {1, 2},
 }
 
 // factorWord reads a word that multiplies.
 func factorWord(fold, plain string) (quantity.Number, bool) {
 	for _, w := range [2]string{fold, plain} {
 		switch w {
-		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppelte", "doppelten", "doppeltes", "doppio", "doppia", "dobro", "dupla", "duplo", "zweimal", "zweifach", "zweifache":
+		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppelte", "doppelten", "doppeltes", "doppio", "doppia", "dobro", "dupla", "duplo", "dobrar", "dobrada", "dobrado", "doblar", "doblada", "doblado", "raddoppiare", "raddoppiata", "raddoppiato", "verdoppeln", "verdoppelt", "doubler", "doublee", "doublez", "dobbelt", "dubbel", "zweimal", "zweifach", "zweifache":
 			return quantity.Int(2), true
-		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "dreifache", "dreimal", "triplo", "tripla":
+		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "dreifache", "dreimal", "triplo", "tripla", "triplar", "triplicar", "tripler", "triplee", "triplicare", "verdreifachen", "verdreifacht", "tredobbelt":
 			return quantity.Int(3), true
 		case "quadruple", "quad", "vierfach", "vierfache", "viermal", "cuadruple", "quadruplo":
 			return quantity.Int(4), true

@@ -2,9 +2,11 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // plainCues are words that any question may hold without meaning more.
@@ -22,7 +24,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameLimit,
+	frameWork, frameSafety, frameLimit, frameShare,
 }
 
 // start begins a reading on a pick.
@@ -36,7 +38,7 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	}
 	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
-	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) {
+	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) && !s.onlyHere(p) {
 		switch w { // only a recipe can answer these
 		case WantKeeps, WantSteps, WantAllergens, WantReading, WantReady, WantUseBy, WantLatest, WantWhere:
 			r.extra++
@@ -46,6 +48,19 @@ func (s *sense) start(w Want, about string, p pick) reading {
 		}
 	}
 	return r
+}
+
+// onlyHere reports whether a pick's words end its recipe's name and are, as an
+// ingredient, on no line of the book: "cherry jam" of "black cherry jam".
+func (s *sense) onlyHere(p pick) bool {
+	sp := s.span(p.spans[0])
+	if sp.to-sp.from < 2 {
+		return false
+	}
+	if it, ok := s.item(p.spans[0]); !ok || it.InBook {
+		return false
+	}
+	return strings.HasSuffix(name.Fold(p.targets[0].Recipe.Name), " "+s.folded(sp))
 }
 
 // unit takes a unit asked for: "in grams", "how many oz".
@@ -111,6 +126,9 @@ func frameAmount(s *sense) []reading {
 					r.q.Targets[k].Scale.Spare = true
 				}
 			}
+			if len(r.targets) == 1 && !sizedAny(r.q.Targets) && s.oneOf(r) {
+				r.extra += 4
+			}
 			if !s.any(cueHowmuch, cueHowmany, cueWeigh) && !sizedAny(r.q.Targets) {
 				r.extra++
 				r.q.Guessed = r.q.Targets[0].Part
@@ -133,6 +151,22 @@ func frameAmount(s *sense) []reading {
 		out = append(out, s.amountWithoutRecipe()...)
 	}
 	return out
+}
+
+// oneOf reports whether one piece of what a recipe makes is meant: "one walnut
+// dome", "a single tuile", but not "one batch".
+func (s *sense) oneOf(r reading) bool {
+	if p := r.q.Targets[0].Recipe; p == nil || pieceWord(p) == "" {
+		return false
+	}
+	switch s.before(r.targets[0]) {
+	case "one", "1":
+		return true
+	case "single", "individual":
+		f := s.span(r.targets[0]).from
+		return f > 1 && slices.Contains([]string{"one", "a", "each", "per", "1"}, s.l.tokens[f-2].plain)
+	}
+	return false
 }
 
 // namesRecipe reports whether some name is a recipe written out.
@@ -422,6 +456,9 @@ func frameMakes(s *sense) []reading {
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") { // of the lines
+				r.extra += 2
+			}
 			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
 				s.ofOne(&r)
 			}

@@ -68,10 +68,11 @@ var aboutAllergens = []cue{cueAllergen, cueContain, cueFree, cueShared, cueDiet,
 // frameAllergens: what a recipe or ingredient contains; whom it suits.
 func frameAllergens(s *sense) []reading {
 	diets := s.any(cueDiet)
+	bare := s.endsContains()
 	if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueWithout) && !diets && len(s.allergens) == 0 {
 		return nil
 	}
-	if len(s.allergens) == 0 && !s.any(cueAllergen, cueShared) && !diets {
+	if len(s.allergens) == 0 && !s.any(cueAllergen, cueShared) && !diets && !bare {
 		return nil
 	}
 	var out []reading
@@ -83,7 +84,7 @@ func frameAllergens(s *sense) []reading {
 		switch {
 		case len(r.q.Diet) > 0 && len(r.q.Allergen) == 0:
 			r.q.Want, r.q.About = WantDiet, "diet"
-		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared):
+		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared) && (!bare || len(r.q.Items) > 0):
 			continue
 		}
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
@@ -109,6 +110,12 @@ func frameAllergens(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// endsContains reads "cherry cake contains?": what the label says.
+func (s *sense) endsContains() bool {
+	n := len(s.l.tokens)
+	return n > 1 && (s.ends("contains") || s.ends("contain")) && len(s.quant) == 0 && !s.any(cueIngredients, cueHowmuch, cueUses) && !s.saysOf("what", "whats", "which")
 }
 
 // allergenBefore reports whether the name used follows an allergen's and no word asks for allergens.

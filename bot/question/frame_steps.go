@@ -3,6 +3,7 @@ package question
 import (
 	"slices"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 )
 
@@ -114,6 +115,9 @@ func frameSteps(s *sense) []reading {
 		if r.q.Temp && !r.q.Time {
 			r.q.About = "lookup"
 		}
+		if r.q.Temp && !r.q.Time && s.asksMinutes() { // "temp and mins"
+			r.q.Time = true
+		}
 		if s.any(cueStir) && !r.q.Temp && !r.q.Time {
 			r.q.Time = true
 		}
@@ -153,10 +157,26 @@ func frameSteps(s *sense) []reading {
 		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
+		for _, i := range s.quant { // "hold time at 83"
+			if sp := s.span(i); !r.used[i] && sp.kind == spanQuantity && sp.q.Q.Unit.Symbol == "" && s.before(i) == "at" && quantity.Int(30).Less(sp.q.Q.N) && s.cues.meets(verbCues) {
+				r.used[i] = true
+			}
+		}
 		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// asksMinutes reports whether minutes are asked for beside a temperature.
+func (s *sense) asksMinutes() bool {
+	return slices.ContainsFunc(s.l.tokens, func(t token) bool {
+		switch t.plain {
+		case "min", "mins", "minutes", "minutos", "minuti", "minuten", "time", "tiempo", "temps", "tempo", "zeit", "long":
+			return t.plain != "temps" && t.plain != "tempo" // temperatures, in English
+		}
+		return false
+	})
 }
 
 // mustFreeze reports whether it is asked how long something has to be in the

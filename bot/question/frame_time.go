@@ -1,6 +1,10 @@
 package question
 
-import "tamis/calc/quantity"
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
 
 // clock returns the time of day that the message gives, the days laid over it.
 func (s *sense) clockGiven(r *reading) {
@@ -156,11 +160,16 @@ func frameRefused(s *sense) []reading {
 		r.extra = -2
 		out = append(out, r)
 	}
-	if (s.any(cueChange) || s.imperative()) && !s.putInstead() {
+	order := s.imperative() || s.becomes()
+	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() {
 		for _, p := range s.picks() {
+			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
+				continue
+			}
 			r := s.start(WantChange, "change", p)
 			r.consumes = r.consumes.with(cueChange, cueYield, cueOnebatch, cueCard)
-			if s.imperative() {
+			if order || s.removal() {
+				r.consumes = r.consumes.with(cueVerbSet, cueWithout)
 				r.extra -= 3
 			}
 			for i := range s.p.spans {
@@ -213,7 +222,7 @@ func (s *sense) leftOut() bool {
 // mayo mustard to 30 g", "add 2 g salt to the crumble", "make the sugar in the
 // cordial 850 g".
 func (s *sense) imperative() bool {
-	if len(s.l.tokens) < 4 || len(s.quant) == 0 {
+	if len(s.l.tokens) < 4 || len(s.quant) == 0 || len(s.names) == 0 {
 		return false
 	}
 	verb := ""
@@ -232,7 +241,20 @@ func (s *sense) imperative() bool {
 	last := s.quant[len(s.quant)-1]
 	end := s.l.tokens[len(s.l.tokens)-1].plain
 	atEnd := s.span(last).to == len(s.l.tokens) || s.span(last).to == len(s.l.tokens)-1 && (end == "please" || end == "pls" || end == "chef" || end == "thanks")
+	if s.span(last).kind == spanQuantity && s.span(last).q.Q.Unit.Dim == quantity.Mass && verb != "make" {
+		if at := s.prev(last); at > s.names[0] && s.span(at).kind == spanName { // "set the roll salt 11 g"
+			return true
+		}
+	}
 	if verb == "make" { // "make 850 g cordial" is a size
+		for _, t := range s.l.tokens[s.span(last).to:] {
+			switch t.plain {
+			case "from", "tonight", "today", "now", "on", "in", "the", "tomorrow", "please", "pls", "recipe", "book":
+			default:
+				return false
+			}
+			atEnd = true
+		}
 		return atEnd && len(s.names) >= 2 && s.names[0] < last
 	}
 	for _, t := range s.l.tokens[1:] {
@@ -241,6 +263,61 @@ func (s *sense) imperative() bool {
 		}
 	}
 	return false
+}
+
+// becomes reads "roll salt to 10 g": a line and what it is to be.
+func (s *sense) becomes() bool {
+	if len(s.quant) != 1 || len(s.names) < 2 || s.any(cueReduce, cueRescale, cueHowmuch, cueHowmany, cueLose, cueBrixword) {
+		return false
+	}
+	i := s.quant[0]
+	sp := s.span(i)
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || s.before(i) != "to" {
+		return false
+	}
+	for k := len(s.names) - 1; k > 0; k-- {
+		if n := s.span(s.names[k]); n.to == sp.from-1 {
+			return s.l.ingredientAt(n) && !s.l.exactRecipe(n.from, n.to)
+		}
+	}
+	return false
+}
+
+// removal reads "remove the anchovy from the terrine".
+func (s *sense) removal() bool {
+	if len(s.names) < 2 || len(s.quant) > 0 {
+		return false
+	}
+	for k := range min(3, len(s.l.tokens)) {
+		switch s.l.tokens[k].plain {
+		case "remove", "delete", "scrap", "drop", "take", "strike":
+			for _, t := range s.l.tokens[k+1:] {
+				if t.plain == "from" || t.plain == "out" {
+					return true
+				}
+			}
+			return false
+		case "pls", "please", "chef", "can", "could", "you", "u", "lets":
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// namesLineOf reports whether another name is a line of the pick's recipe.
+func (s *sense) namesLineOf(p pick) bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		if slices.Contains(p.spans, i) || len(p.targets) != 1 {
+			return false
+		}
+		it, ok := s.item(i)
+		if !ok {
+			return false
+		}
+		lines, _ := it.Matches(p.targets[0].Recipe)
+		return len(lines) > 0
+	})
 }
 
 // spans are the times that the message gives: how long ago something went in,

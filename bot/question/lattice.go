@@ -37,6 +37,7 @@ type span struct {
 	note     string // what was corrected: "buter → butter"
 	food     bool   // unused: a food word or a word in no list: forbids certainty
 	strange  bool   // unused: in no list at all
+	whole    bool   // a number that is not cut short by what follows
 }
 
 // hit is one name that a span may stand for.
@@ -65,6 +66,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)
 	l.addFactors()
+	l.addPercent()
 	l.addCues()
 	l.addAllergens()
 	l.addNames()
@@ -94,6 +96,9 @@ func (l *lattice) addCues() {
 			if m == nil {
 				m = n.next[l.tokens[j].plain]
 			}
+			if m == nil && thumbs[l.tokens[j].plain] != "" {
+				m = n.next[thumbs[l.tokens[j].plain]]
+			}
 			if m == nil {
 				break
 			}
@@ -118,6 +123,9 @@ func (l *lattice) addCues() {
 		}
 	}
 }
+
+// thumbs are the words that people write with one letter.
+var thumbs = map[string]string{"u": "you", "r": "are", "ur": "your", "y": "why"}
 
 // romance reports whether the message asks in Portuguese, where "no" is "in the".
 func (l *lattice) romance() bool {
@@ -373,8 +381,8 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			}
 			continue // written out: the trie has it
 		}
-		if e.Kind >= kb.PanName && j == i+1 && isCue(&l.tokens[i]) {
-			continue // "pan" is no pan's name
+		if e.Kind >= kb.PanName && j == i+1 && (isCue(&l.tokens[i]) || l.tokens[i].number) {
+			continue // "pan" is no pan's name, 12 no mould's
 		}
 		c := cost + costPart
 		last := e.words[len(e.words)-1]
@@ -499,8 +507,10 @@ func (l *lattice) addUnused() {
 		switch {
 		case t.number && l.labels(i):
 			s.cost = costLoose
-		case t.number:
+		case t.number, l.numberWord(i):
 			s.cost = costNumber
+		case l.vague(i):
+			s.cost, s.food, s.strange = costNumber, true, true
 		case len(t.plain) == 1:
 			s.cost = costLetter
 		case l.counts(i):
@@ -520,6 +530,24 @@ func (l *lattice) addUnused() {
 		}
 		l.add(s)
 	}
+}
+
+// numberWord reports whether token i begins a number written in words that is
+// more than one: "three", but not "a" and "one".
+func (l *lattice) numberWord(i int) bool {
+	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanQuantity && s.q.Words && one.Less(s.q.Q.N) })
+}
+
+// vague reports whether token i says how many and does not: "infinite batches",
+// "x infinity".
+func (l *lattice) vague(i int) bool {
+	switch l.tokens[i].plain {
+	case "infinity", "infinite", "infinitely", "endless", "countless", "zillion", "gazillion", "umpteen", "nan", "unlimited":
+		return true
+	case "few", "several", "some", "many", "loads":
+		return i+1 < len(l.tokens) && !l.tokens[i+1].breaks && l.tokens[i+1].plain == "batches"
+	}
+	return false
 }
 
 // counts reports whether a factor begins at token i.
@@ -659,4 +687,9 @@ func prune(steps []step, n int) []step {
 		}
 	}
 	return out
+}
+
+// isAllergen reports whether token i by itself is a word for an allergen.
+func (l *lattice) isAllergen(i int) bool {
+	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanAllergen && s.to == i+1 })
 }

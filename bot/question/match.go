@@ -70,8 +70,12 @@ func (it *Item) fits(line, as string, item *larder.Item, link *kb.Recipe) lineMa
 	}
 	if best == noMatch && link != nil {
 		for _, a := range link.Also {
-			if slices.Contains(it.Names, name.Fold(a)) {
+			f := name.Fold(a)
+			if slices.Contains(it.Names, f) {
 				return exactMatch
+			}
+			if slices.ContainsFunc(it.Names, func(want string) bool { return containsWords(f, want) }) {
+				best = partMatch // "helado" of "helado ahumado"
 			}
 		}
 	}

@@ -23,6 +23,7 @@ const (
 	WantMakes          // how much or many one batch makes, what a piece weighs
 	WantMakeable       // how much can be made from what is left
 	WantMoulds         // how many moulds or trays are filled
+	WantShareOf        // of an item in what goes into a target
 	WantEnough         // whether what is there of an ingredient is enough
 	WantBatches        // how many batches of a machine
 	WantThing          // a pan, mould, machine, cold place or the house itself

@@ -92,7 +92,7 @@ func (s *sense) finish(r reading) *Question {
 				continue
 			}
 			w := s.text(i)
-			if sp.food || s.l.tokens[sp.from].number && !s.l.labels(sp.from) {
+			if sp.food || (s.l.tokens[sp.from].number || s.l.numberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true
 			}
@@ -102,6 +102,9 @@ func (s *sense) finish(r reading) *Question {
 		case spanCue:
 			if !r.used[i] && !sp.cues.meets(r.consumes) {
 				c := lightest(sp.cues)
+				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) {
+					c = 0
+				}
 				if sp.to == sp.from+1 && sp.cues.meets(verbCues) && len(s.l.x.byWord[s.l.tokens[sp.from].fold]) > 0 {
 					c = max(c, costLostName) // "gel" is a verb too
 				}
@@ -110,6 +113,10 @@ func (s *sense) finish(r reading) *Question {
 		case spanName:
 			if !r.used[i] && s.negated(i) {
 				q.Cost++ // "no cream, just the flour"
+				break
+			}
+			if !r.used[i] && s.namesTarget(i, r) { // "terrine, how long (liver terrine)"
+				q.Cost++
 				break
 			}
 			if !r.used[i] {
@@ -173,6 +180,36 @@ func (s *sense) modified(r reading) string {
 	return ""
 }
 
+// namesTarget reports whether span i is a part of the name of the one recipe that
+// is meant, which is written out elsewhere.
+func (s *sense) namesTarget(i int, r reading) bool {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Part || r.q.FromTalk {
+		return false
+	}
+	return slices.ContainsFunc(s.span(i).names, func(h hit) bool {
+		e := &s.l.x.entries[h.id]
+		return h.part && e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe
+	})
+}
+
+// contrast reports whether the "not" of span i takes back a name that is no
+// target: "quince sorbet, not cider".
+func (s *sense) contrast(i int, r reading) bool {
+	for j := i + 1; j < len(s.p.spans); j++ {
+		switch sp := s.span(j); sp.kind {
+		case spanCue:
+			if s.l.tokens[sp.from].breaks || !light(sp.cues) {
+				return false
+			}
+		case spanName:
+			return !r.used[j] && s.l.recipeAt(sp)
+		default:
+			return false
+		}
+	}
+	return false
+}
+
 // opens reports whether span i begins a thought: first, after a break, or after
 // "and", "in", "for".
 func (s *sense) opens(i int) bool {
@@ -218,6 +255,12 @@ func (s *sense) negated(i int) bool {
 		}
 		if !light(sp.cues) && !sp.cues.has(cueFor) && !sp.cues.has(cueIn) {
 			break
+		}
+	}
+	if t := s.span(i).to; t+1 < len(s.l.tokens) { // "fish soup no i mean fish stock"
+		switch s.l.tokens[t].plain + " " + s.l.tokens[t+1].plain {
+		case "no i", "i mean", "i meant", "no wait", "no sorry", "sorry i", "wait no", "no actually", "oops no", "oops i":
+			return t+2 < len(s.l.tokens)
 		}
 	}
 	for k := s.span(i).to; k < len(s.l.tokens)-1; k++ { // "kombu.. no, pickled shallots", "salted caramel, wait, miso caramel"

@@ -102,6 +102,10 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		out = append(out, c)
 	}
 	if sp.kind == spanFactor {
+		if sc, ok := s.ofThat(p, i); ok {
+			put(sc, 0)
+			return out
+		}
 		put(Scale{Kind: ScaleFactor, N: sp.factor}, 0)
 		return out
 	}
@@ -175,6 +179,25 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		s.counts(r, p, k, i, put, given, itemAt, isTarget)
 	}
 	return out
+}
+
+// ofThat reads "half that", "twice that": of the size spoken of last.
+func (s *sense) ofThat(p pick, i int) (Scale, bool) {
+	if !p.talk || s.ctx == nil || len(s.ctx.Targets) != 1 {
+		return Scale{}, false
+	}
+	w := s.after(i)
+	if t := s.span(i).to; w == "of" && t+1 < len(s.l.tokens) {
+		w = s.l.tokens[t+1].plain
+	}
+	last := s.ctx.Targets[0].Scale
+	switch {
+	case w != "that", last.Kind == ScaleNone, last.Kind == ScaleGiven, last.All:
+		return Scale{}, false
+	}
+	last.N = last.N.Mul(s.span(i).factor)
+	last.Spare = false
+	return last, true
 }
 
 func unitSuffix(u quantity.Unit) string {
@@ -253,7 +276,7 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		put(Scale{Kind: ScaleFor, N: n}, 0, next)
 	case cs.has(cuePiece):
 		put(Scale{Kind: ScalePieces, N: n}, 0, next)
-	case isTarget(next) && n.Less(one) && n.Sign() > 0: // "½ tuile" is of a batch
+	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
 	case isTarget(next):
 		put(Scale{Kind: ScaleCount, N: n}, 0)
@@ -272,7 +295,7 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 	if !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) && cs.empty() || cs.has(cueExtra) {
 		if j, loose := s.ahead(i, isTarget); j >= 0 { // "4 extra pear plates"
 			put(Scale{Kind: ScaleCount, N: n}, loose)
-		} else if len(s.quant) == 1 && !p.talk && (rec.Makes.IsCovers() || pieceWord(rec) != "") && sp.q.Q.Unit.Symbol == "" && !sp.q.Words {
+		} else if _, item := itemAt(next); !item && len(s.quant) == 1 && !p.talk && (rec.Makes.IsCovers() || pieceWord(rec) != "") && sp.q.Q.Unit.Symbol == "" && !sp.q.Words {
 			put(Scale{Kind: ScaleFor, N: n}, 4) // "we do 80 tonight"
 		}
 	}
@@ -321,7 +344,7 @@ func (s *sense) precededBy(i int, cs ...cue) bool {
 
 // allMoulds reads "fill all the dome 60 moulds", "fill the dome 60".
 func (s *sense) allMoulds(r *reading, p pick) {
-	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || !s.any(cueFill, cueMoulds) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || !s.any(cueFill, cueMoulds, cueAll) {
 		return
 	}
 	for _, j := range s.names {
@@ -330,8 +353,10 @@ func (s *sense) allMoulds(r *reading, p pick) {
 		}
 		if t := s.thingOf(j, kb.MouldName); t != nil {
 			sc := Scale{Kind: ScaleSheets, N: one, Mould: t, Text: s.text(j)}
-			if s.any(cueAll) {
+			if s.every(j) {
 				sc.All = true
+			} else if !s.any(cueFill, cueMoulds) {
+				return
 			} else {
 				r.extra += 2
 			}
@@ -343,6 +368,24 @@ func (s *sense) allMoulds(r *reading, p pick) {
 	if s.any(cueFill) && s.any(cueAll) && s.any(cueMoulds) {
 		r.q.Targets[0].Scale = Scale{Kind: ScaleSheets, All: true}
 	}
+}
+
+// every reports whether all of what span j names is meant: "in every dome 60",
+// "all the dome 60 moulds".
+func (s *sense) every(j int) bool {
+	if s.any(cueAll) && s.any(cueFill, cueMoulds) {
+		return true
+	}
+	for k := s.span(j).from - 1; k >= 0 && k >= s.span(j).from-3; k-- {
+		switch s.l.tokens[k].plain {
+		case "all", "every":
+			return true
+		case "the", "our", "my", "of":
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // ahead finds a target within three spans after i with only words between that
