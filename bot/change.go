@@ -62,7 +62,7 @@ func (k *Asker) offerEdit(ctx context.Context, b *answer.Book, m Message, q *que
 	case err != nil:
 		return unknown(answer.Phrase{Code: "change failed", Args: []string{err.Error()}})
 	}
-	return k.offer(ctx, b, m, r.ID, store.Change{Why: m.Text, How: k.how, Files: files})
+	return k.offer(ctx, b, m, r.ID, store.Change{Why: m.Text, How: k.came(m), Files: files})
 }
 
 func lineNames(r *kb.Recipe) []string {

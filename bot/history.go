@@ -58,7 +58,7 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 		if to.Deleted {
 			return unknown("history not then", r.Name)
 		}
-		return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), Why: m.Text, How: k.how,
+		return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), Why: m.Text, How: k.came(m),
 			Files: []store.FileChange{{Path: revs[len(revs)-1].Path, Content: to.Content}}})
 	case says("who") || says("when") || says("last") && !dated:
 		return k.whoChanged(ctx, b, q, r, revs, words)
@@ -218,7 +218,7 @@ func (k *Asker) putBack(ctx context.Context, b *answer.Book, m Message) *answer.
 	revs := store.History(log, id)
 	for _, rev := range slices.Backward(revs) {
 		if !rev.Deleted {
-			return k.offer(ctx, b, m, id, store.Change{Who: string(m.Author), Why: m.Text, How: k.how, Files: []store.FileChange{{Path: rev.Path, Content: rev.Content}}})
+			return k.offer(ctx, b, m, id, store.Change{Who: string(m.Author), Why: m.Text, How: k.came(m), Files: []store.FileChange{{Path: rev.Path, Content: rev.Content}}})
 		}
 	}
 	return nil

@@ -34,6 +34,16 @@ type Message struct {
 	Text         string
 	// InPlace says that the adapter can put another text in place of a reply.
 	InPlace bool
+	// How is the way it came, kept with a change of the book; "": the asker's own.
+	How string
+}
+
+// came is the way a message came.
+func (k *Asker) came(m Message) string {
+	if m.How != "" {
+		return m.How
+	}
+	return k.how
 }
 
 // Reply is what goes back.

@@ -76,7 +76,7 @@ func (k *Asker) takeOff(ctx context.Context, b *answer.Book, m Message) *answer.
 	if refused := k.may(b, m); refused != nil {
 		return refused
 	}
-	return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), How: k.how, Why: m.Text, Files: []store.FileChange{{Path: r.Pos.File, Deleted: true}}})
+	return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), How: k.came(m), Why: m.Text, Files: []store.FileChange{{Path: r.Pos.File, Deleted: true}}})
 }
 
 // cutAmount parts "120 g flour" into the amount and the name.

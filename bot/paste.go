@@ -36,7 +36,7 @@ func (k *Asker) pasted(ctx context.Context, b *answer.Book, m Message) *answer.A
 	if refused := k.may(b, m); refused != nil {
 		return refused
 	}
-	c := store.Change{Who: string(m.Author), How: k.how, Why: why(m.Text)}
+	c := store.Change{Who: string(m.Author), How: k.came(m), Why: why(m.Text)}
 	var id kb.RecipeID
 	put := func(f store.FileChange) {
 		c.Files = slices.DeleteFunc(c.Files, func(o store.FileChange) bool { return o.Path == f.Path })

@@ -12,6 +12,7 @@ import (
 
 	"tamis/bot"
 	"tamis/bot/discord/look"
+	"tamis/kb/store"
 )
 
 // asked is a message that addresses us.
@@ -185,7 +186,7 @@ func (a *Adapter) ask(ctx context.Context, v visitor, channel, text string, at t
 	role, err := a.role(ctx, v.house, v.who, v.roles)
 	if err == nil {
 		w.reply, err = a.safely(ctx, v.house, bot.Message{Conversation: bot.ConversationID(channel + " " + v.who), Author: bot.AuthorID(v.who), Role: role,
-			Channel: channel, At: at, Text: text, InPlace: inPlace})
+			Channel: channel, At: at, Text: text, InPlace: inPlace, How: store.HowChannel})
 	}
 	if err != nil {
 		a.log.Error("a question could not be answered", "house", v.house.ID, "err", err)

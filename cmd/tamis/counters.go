@@ -22,6 +22,9 @@ type counters struct {
 	all     *prometheus.Registry
 	answers *prometheus.HistogramVec
 	commits *prometheus.CounterVec
+	said    *prometheus.HistogramVec
+	events  *prometheus.CounterVec
+	channel func() (ready, all int) // nil: no channel is connected
 }
 
 func newCounters() *counters {
@@ -33,13 +36,33 @@ func newCounters() *counters {
 		}, []string{"house", "status"}),
 		commits: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "tamis_commits_total", Help: "Changes written into a book, by house and the way they came."}, []string{"house", "how"}),
 	}
-	c.all.MustRegister(c.answers, c.commits, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	c.said = prometheus.NewHistogramVec(prometheus.HistogramOpts{
+		Name: "tamis_channel_answer_seconds", Help: "Time from an event of the channel to the platform's receipt of the answer, by the way it was asked.",
+		Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 30},
+	}, []string{"way"})
+	c.events = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "tamis_channel_events_total", Help: "What happened in the channel: dropped connections, rate limits, duplicates, late answers."}, []string{"what"})
+	c.all.MustRegister(c.answers, c.commits, c.said, c.events, prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "tamis_channel_sessions", Help: "Sessions of the channel that are connected."},
+		func() float64 {
+			if c.channel == nil {
+				return 0
+			}
+			ready, _ := c.channel()
+			return float64(ready)
+		}), collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return c
 }
 
 func (c *counters) asked(house, status string, took time.Duration) {
 	c.answers.WithLabelValues(house, status).Observe(took.Seconds())
 }
+
+// Answered implements [discord.Counter].
+func (c *counters) Answered(way string, took time.Duration) {
+	c.said.WithLabelValues(way).Observe(took.Seconds())
+}
+
+// Count implements [discord.Counter].
+func (c *counters) Count(what string) { c.events.WithLabelValues(what).Inc() }
 
 func (c *counters) commit(house, how string) { c.commits.WithLabelValues(house, how).Inc() }
 
@@ -103,7 +126,15 @@ func listen(ctx context.Context, address string, houses []*house, c *counters, l
 		out := struct {
 			Status string           `json:"status"`
 			Houses map[string]state `json:"houses"`
-		}{"ok", map[string]state{}}
+			// Channel is there where one is connected: sessions up and of how many.
+			Channel *[2]int `json:"channel,omitempty"`
+		}{Status: "ok", Houses: map[string]state{}}
+		if c.channel != nil {
+			ready, all := c.channel()
+			if out.Channel = &[2]int{ready, all}; ready < all {
+				out.Status = "connecting"
+			}
+		}
 		for _, h := range houses {
 			out.Houses[h.id] = h.state(r.Context())
 		}

@@ -40,7 +40,7 @@ type house struct {
 
 // openHouse owns a book. One that cannot be written is answered from memory,
 // and it is said.
-func (p *program) openHouse(ctx context.Context, id string, at place, count *counters, log *slog.Logger) (h *house, err error) {
+func (p *program) openHouse(ctx context.Context, id string, at place, channel *chat, count *counters, log *slog.Logger) (h *house, err error) {
 	h = &house{id: id, at: at, voices: &voices{desk: &mailbox{}}, count: count, log: log.With("house", id)}
 	defer func() {
 		if err != nil {
@@ -65,6 +65,9 @@ func (p *program) openHouse(ctx context.Context, id string, at place, count *cou
 		return h, err
 	}
 	h.asker.Keep(h, store.HowTerminal)
+	if channel != nil {
+		h.voices.add(channelVoice{channel, id})
+	}
 	h.asker.Tell(h.voices)
 	if dir := at.dataFolder(); dir != "" && h.kept != nil {
 		h.asker.Propose(store.OpenProposals(dir), true)

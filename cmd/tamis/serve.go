@@ -29,6 +29,7 @@ func (p *program) serveCommand() *cobra.Command {
 		Short: "Keep the book open: take over hand edits, ring timers, answer the other commands",
 		Long: "serve keeps the book until it is stopped. Hand edits in the folder are in the book a moment after they are saved; ask, chat and book push\n" +
 			"talk to it through a socket in the data folder. One serve keeps a book; a second one is told so.\n\n" +
+			"With a token in TAMIS_DISCORD_TOKEN (or a file that TAMIS_DISCORD_TOKEN_FILE names) it is in the team's channel; docs/channel.md says how.\n" +
 			"TAMIS_BOOKS names a folder with one book for each house. Health and metrics: " + defaultListen + " or TAMIS_LISTEN (/health, /metrics; none: off).\n" +
 			"Logs go to standard error: TAMIS_LOG debug, info, warn, error; TAMIS_LOG_FORMAT json. They hold no message.",
 		Example: "  tamis serve --book ./book\n  TAMIS_BOOKS=./books tamis serve",
@@ -44,6 +45,10 @@ func (p *program) serve(ctx context.Context) (err error) {
 		return err
 	}
 	count := newCounters()
+	channel, err := p.channel(log)
+	if err != nil {
+		return err
+	}
 	var houses []*house
 	defer func() {
 		for _, h := range houses {
@@ -52,13 +57,20 @@ func (p *program) serve(ctx context.Context) (err error) {
 	}()
 	var all []service
 	for _, id := range slices.Sorted(maps.Keys(places)) {
-		h, err := p.openHouse(ctx, id, places[id], count, log)
+		h, err := p.openHouse(ctx, id, places[id], channel, count, log)
 		if err != nil {
 			return fmt.Errorf("%s: %w", orElse(places[id].dir, "the demo book"), err)
 		}
 		houses = append(houses, h)
 		count.watch(h)
 		all = append(all, h.services()...)
+	}
+	if channel != nil {
+		s, err := channel.service(houses, p.channelFolder(places), count, log)
+		if err != nil {
+			return err
+		}
+		all = append(all, s)
 	}
 	address := "none"
 	if want := orElse(p.getenv("TAMIS_LISTEN"), defaultListen); want != "none" {

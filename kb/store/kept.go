@@ -23,6 +23,7 @@ import (
 const (
 	HowFile     = "file" // edited by hand in the folder
 	HowTerminal = "terminal"
+	HowChannel  = "channel"
 )
 
 // Options are the settings of a book that is kept.
