@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
@@ -21,13 +22,15 @@ type place struct {
 	dir  string // "": the demo book inside the program
 	data string // of the log; "": in the book
 	demo string // where changes of the demo book are kept
+	// cache is of what was read of large books: never in the book; "": none.
+	cache string
 }
 
 // place finds the book: the flag's, the environment's, else the demo's copy
 // that somebody has changed, else the one inside.
 func (p *program) place() place {
 	if dir := p.setting(p.book, "TAMIS_BOOK"); dir != "" {
-		return place{dir: dir, data: p.getenv("TAMIS_DATA")}
+		return place{dir: dir, data: p.getenv("TAMIS_DATA"), cache: p.cacheFolder()}
 	}
 	state := p.getenv("TAMIS_DATA")
 	if state == "" {
@@ -46,6 +49,22 @@ func (p *program) place() place {
 	return at
 }
 
+// cacheFolder is the data folder's where one is given, else the user's: a book
+// may come from anybody, and what only asks writes nothing into it.
+func (p *program) cacheFolder() string {
+	if data := p.getenv("TAMIS_DATA"); data != "" {
+		return filepath.Join(data, "cache")
+	}
+	dir := p.getenv("XDG_CACHE_HOME")
+	if dir == "" && p.getenv("HOME") != "" {
+		dir = filepath.Join(p.getenv("HOME"), ".cache")
+	}
+	if !filepath.IsAbs(dir) {
+		return ""
+	}
+	return filepath.Join(dir, "tamis")
+}
+
 // reader is an open book that is not owned.
 type reader interface {
 	store.Store
@@ -53,16 +72,14 @@ type reader interface {
 	Try(ctx context.Context, house store.HouseID, c store.Change) (*store.Plan, error)
 	Source(path string) (string, bool)
 	Export(dir string) error
+	SaveCache() error
 }
 
 func (at place) read(ctx context.Context) (reader, error) {
-	switch {
-	case at.dir == "":
+	if at.dir == "" {
 		return store.OpenDemo(ctx, store.Home)
-	case at.data == "":
-		return store.OpenFolder(ctx, store.Home, at.dir)
 	}
-	return store.OpenFolderLog(ctx, store.Home, at.dir, at.data)
+	return store.OpenFolderAt(ctx, store.Home, at.dir, store.Places{Data: at.data, Cache: at.cache})
 }
 
 // own opens the book for writing; of the demo book a copy is made first.
@@ -163,6 +180,13 @@ type keeper struct {
 }
 
 var _ bot.Keeper = (*keeper)(nil)
+
+// saveCache keeps what was read for the next time, once all is said.
+func (k *keeper) saveCache(log *slog.Logger) {
+	if err := k.now().SaveCache(); err != nil {
+		log.Debug("what was read of the book is not kept for the next time", "why", err)
+	}
+}
 
 func (k *keeper) now() reader {
 	k.mu.Lock()

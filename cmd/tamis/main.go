@@ -34,7 +34,11 @@ func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)
-	if err := root.ExecuteContext(ctx); err != nil {
+	err := root.ExecuteContext(ctx)
+	if p.kept != nil {
+		p.kept.saveCache(p.log())
+	}
+	if err != nil {
 		return p.exit(err)
 	}
 	return p.code

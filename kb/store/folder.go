@@ -42,16 +42,36 @@ var _ Store = (*Folder)(nil)
 //
 //   - Errors: [ErrNoBook] with the path if dir is no folder or cannot be opened; ctx's.
 func OpenFolder(ctx context.Context, house HouseID, dir string) (*Folder, error) {
-	return OpenFolderLog(ctx, house, dir, filepath.Join(dir, dataDir))
+	return OpenFolderAt(ctx, house, dir, Places{})
 }
 
-// OpenFolderLog is OpenFolder with the log in another folder.
-func OpenFolderLog(ctx context.Context, house HouseID, dir, data string) (*Folder, error) {
-	f := &Folder{book: book{house: house}, dir: dir, data: data, build: newBuilder()}
+// Places are the folders beside a book's own.
+type Places struct {
+	Data string // of the log; "": `.tamis` in the book
+	// Cache is a folder for what was read of large books, so that they are read
+	// faster the next time; it may be missing or not to be written to. "": none.
+	Cache string
+}
+
+// OpenFolderAt is OpenFolder with the log in another folder, or a cache.
+func OpenFolderAt(ctx context.Context, house HouseID, dir string, at Places) (*Folder, error) {
+	if at.Data == "" {
+		at.Data = filepath.Join(dir, dataDir)
+	}
+	f := &Folder{book: book{house: house}, dir: dir, data: at.Data, build: newBuilder()}
+	f.build.cache = newCache(at.Cache, dir)
 	if _, err := f.Reload(ctx); err != nil {
 		return nil, err
 	}
 	return f, nil
+}
+
+// SaveCache writes what was read of the book for the next time, where it is
+// large and the cache does not hold just that. It may take a while, so call it
+// when the answer is out; an error costs nobody anything but time.
+func (f *Folder) SaveCache() error {
+	now := f.last.Load()
+	return f.build.cache.save(now.tree, now.base.House.Spoons)
 }
 
 // Reload reads the folder again. If its bytes have changed, the new snapshot is
@@ -67,6 +87,7 @@ func (f *Folder) Reload(ctx context.Context) (*kb.Snapshot, error) {
 	if err := checkFolder(f.dir); err != nil {
 		return nil, err
 	}
+	f.build.cache.begin()
 	led, said := f.readLog()
 	root, err := os.OpenRoot(f.dir) // keeps links from leading out of the folder
 	if err != nil {

@@ -1,7 +1,9 @@
 package store
 
 import (
+	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -58,15 +60,14 @@ func scan(ctx context.Context, fsys fs.FS) (scanned, error) {
 	l := &loader{fsys: fsys, most: maxBookBytes}
 	sc := scanned{tree: tree{}}
 	files := []*file{l.single(houseFile, recipe.MaxHouseBytes), l.single(larderFile, recipe.MaxLarderBytes)}
-	found := l.recipes()
-	l.readAll(ctx, found)
+	found := l.readAll(ctx, l.recipes())
 	for _, f := range append(files, found...) {
 		switch {
 		case f.missing:
 		case f.err != nil:
 			sc.unread = append(sc.unread, f.path)
 		default:
-			sc.tree[f.path] = newBlob(f.path, string(f.data))
+			sc.tree[f.path] = &blob{path: f.path, content: f.data, sum: f.sum}
 		}
 	}
 	sc.faults, sc.cut = l.faults, l.cut
@@ -78,7 +79,8 @@ func scan(ctx context.Context, fsys fs.FS) (scanned, error) {
 // file is one file of the book with its bytes.
 type file struct {
 	path    string
-	data    []byte
+	data    string
+	sum     [sha256.Size]byte
 	missing bool
 	err     error
 }
@@ -107,7 +109,7 @@ func (l *loader) single(name string, most int64) *file {
 		err = errNotPlain
 	}
 	if err == nil {
-		f.data, err = readFile(l.fsys, name, most)
+		err = f.read(l.fsys, most, new(bytes.Buffer))
 	}
 	if err != nil {
 		f.err = err
@@ -132,29 +134,27 @@ func unreadable(name string, err error) recipe.Fault {
 		Text: fmt.Sprintf("It cannot be read: %v.", why), Write: "a plain file inside the book's folder that may be read"}
 }
 
-// readFile reads no more than one byte above most: enough for the parser to say it is too long.
-func readFile(fsys fs.FS, name string, most int64) ([]byte, error) {
-	f, err := fsys.Open(name)
+// read reads no more than one byte above most: enough for the parser to say it
+// is too long. The buffer is used again and again.
+func (f *file) read(fsys fs.FS, most int64, b *bytes.Buffer) error {
+	open, err := fsys.Open(f.path)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, most+1))
-	if err != nil {
-		return nil, err
+	defer open.Close()
+	b.Reset()
+	if _, err := b.ReadFrom(io.LimitReader(open, most+1)); err != nil {
+		return err
 	}
-	if data == nil {
-		data = []byte{}
-	}
-	return data, nil
+	f.data = b.String()
+	f.sum = sha256.Sum256(b.Bytes())
+	return nil
 }
 
 // recipes finds the recipe files, in order of path. Links are followed to plain
 // files inside the book only.
 func (l *loader) recipes() []*file {
 	var files []*file
-	var size int64
-	full := false
 	err := fs.WalkDir(l.fsys, recipesDir, func(p string, d fs.DirEntry, err error) error {
 		switch {
 		case p == recipesDir && errors.Is(err, fs.ErrNotExist):
@@ -171,6 +171,10 @@ func (l *loader) recipes() []*file {
 		case d.IsDir(), path.Ext(p) != extension && d.Type()&fs.ModeSymlink == 0:
 			return nil
 		}
+		if d.Type().IsRegular() {
+			files = append(files, &file{path: p})
+			return nil
+		}
 		info, err := fs.Stat(l.fsys, p)
 		switch {
 		case err == nil && info.IsDir():
@@ -181,49 +185,57 @@ func (l *loader) recipes() []*file {
 		case err == nil && !info.Mode().IsRegular():
 			err = errNotPlain
 		}
-		f := &file{path: p, err: err}
-		if err == nil {
-			size += min(info.Size(), recipe.MaxRecipeBytes)
-		}
-		if size > l.most {
-			full = true
-			return fs.SkipAll
-		}
-		files = append(files, f)
+		files = append(files, &file{path: p, err: err})
 		return nil
 	})
 	if err != nil {
 		l.unreadable(recipesDir, err)
 		l.cut = true
 	}
-	l.cut = l.cut || full
-	if full {
-		l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", l.most>>20), "fewer recipes in one book")
-	}
 	return files
 }
 
-// readAll reads the files, several at a time.
-func (l *loader) readAll(ctx context.Context, files []*file) {
-	var next atomic.Int64
+// readAll reads the files, several at a time, and returns those that a book has
+// room for.
+func (l *loader) readAll(ctx context.Context, files []*file) []*file {
+	var next, size atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), maxWorkers, len(files)) {
 		wg.Go(func() {
-			for ctx.Err() == nil {
+			var b bytes.Buffer
+			for ctx.Err() == nil && size.Load() <= l.most { // all before the one that is too much are read
 				i := int(next.Add(1)) - 1
 				if i >= len(files) {
 					return
 				}
 				if f := files[i]; f.err == nil {
-					f.data, f.err = readFile(l.fsys, f.path, recipe.MaxRecipeBytes)
+					f.err = f.read(l.fsys, recipe.MaxRecipeBytes, &b)
+					size.Add(f.size())
 				}
 			}
 		})
 	}
 	wg.Wait()
+	files = l.fitting(files)
 	for _, f := range files {
 		if f.err != nil {
 			l.unreadable(f.path, f.err)
 		}
 	}
+	return files
+}
+
+func (f *file) size() int64 { return int64(min(len(f.data), recipe.MaxRecipeBytes)) }
+
+// fitting are the first files, as far as they are not too much for a book.
+func (l *loader) fitting(files []*file) []*file {
+	var size int64
+	for i, f := range files {
+		if size += f.size(); size > l.most {
+			l.cut = true
+			l.say(recipe.LevelFault, CodeBookSize, recipesDir, fmt.Sprintf("The recipes are more than %d MB; the rest of them is not read.", l.most>>20), "fewer recipes in one book")
+			return files[:i]
+		}
+	}
+	return files
 }

@@ -21,7 +21,7 @@ func TestTooLargeBook(t *testing.T) {
 		said  bool
 	}{{2000, 20, false}, {1999, 19, true}, {950, 9, true}} {
 		l := &loader{fsys: fsys, most: c.most}
-		files := l.recipes()
+		files := l.readAll(t.Context(), l.recipes())
 		said := len(l.faults) == 1 && l.faults[0].Code == CodeBookSize && l.faults[0].Level == recipe.LevelFault
 		if len(files) != c.files || said != c.said {
 			t.Errorf("of %d bytes: %d files, faults %v", c.most, len(files), l.faults)

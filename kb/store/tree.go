@@ -44,14 +44,22 @@ func (b *blob) same(o *blob) bool {
 	return b == o || b != nil && o != nil && b.sum == o.sum
 }
 
-// parse reads a recipe file; the result is shared and not changed.
-func (b *blob) parse(spoons quantity.Measure) (*recipe.Recipe, []recipe.Fault) {
+// parse reads a recipe file, or takes what was read of its bytes before; the
+// result is shared and not changed.
+func (b *blob) parse(spoons quantity.Measure, from *compiled, u *recipe.Unpacker) (*recipe.Recipe, []recipe.Fault) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if !b.parsed || b.spoons != spoons {
-		b.recipe, b.faults = recipe.Parse(b.path, []byte(b.content), spoons)
-		b.parsed, b.spoons = true, spoons
+	if b.parsed && b.spoons == spoons {
+		return b.recipe, b.faults
 	}
+	ok := false
+	if packed, has := from.of(b); has {
+		b.recipe, b.faults, ok = u.Unpack(b.path, packed)
+	}
+	if !ok {
+		b.recipe, b.faults = recipe.Parse(b.path, []byte(b.content), spoons)
+	}
+	b.parsed, b.spoons = true, spoons
 	return b.recipe, b.faults
 }
 
@@ -72,6 +80,7 @@ type builder struct {
 	larder                 *larder.Larder
 	houseFaults, larFaults []recipe.Fault
 	last                   *kb.Snapshot // what the next one is made from
+	cache                  *cache       // nil: none
 }
 
 func newBuilder() *builder { return &builder{} }
@@ -110,7 +119,7 @@ func (b *builder) snapshot(ctx context.Context, st state) (*kb.Snapshot, error) 
 		in.Faults = append(in.Faults, recipe.Fault{Level: recipe.LevelWarning, Code: CodeNoRecipes, File: recipesDir,
 			Text: "The book has no recipe: no file in recipes/ ends in .yaml.", Write: "recipe: NAME in recipes/NAME.yaml"})
 	}
-	in.Recipes = append(in.Recipes, parseAll(ctx, blobs, spoons, st.origins)...)
+	in.Recipes = append(in.Recipes, parseAll(ctx, blobs, spoons, st.origins, b.cache.compiled(spoons))...)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -149,19 +158,20 @@ func (b *builder) readLarder(f *blob) (*larder.Larder, []recipe.Fault) {
 }
 
 // parseAll parses the blobs, several at a time; the result is in their order.
-func parseAll(ctx context.Context, blobs []*blob, spoons quantity.Measure, from *origins) []kb.File {
+func parseAll(ctx context.Context, blobs []*blob, spoons quantity.Measure, from *origins, cached *compiled) []kb.File {
 	out := make([]kb.File, len(blobs))
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), maxWorkers, len(blobs)) {
 		wg.Go(func() {
+			u := recipe.NewUnpacker(spoons)
 			for ctx.Err() == nil {
 				i := int(next.Add(1)) - 1
 				if i >= len(blobs) {
 					return
 				}
 				p := blobs[i].path
-				r, faults := blobs[i].parse(spoons)
+				r, faults := blobs[i].parse(spoons, cached, u)
 				out[i] = kb.File{Path: p, ID: kb.RecipeID(p), Recipe: r, Faults: faults}
 				if from != nil {
 					out[i].ID, out[i].Revision = from.of(p)
