@@ -29,6 +29,7 @@ import (
 // and times of files decide nothing. Whatever is not so is parsed.
 type cache struct {
 	dir, file string
+	least     int              // bytes of recipes that are worth it
 	load      func() *compiled // once; nil: nothing to use
 }
 
@@ -67,7 +68,7 @@ func newCache(dir, book string) *cache {
 		return nil
 	}
 	sum := sha256.Sum256([]byte(at))
-	c := &cache{dir: dir, file: filepath.Join(dir, hex.EncodeToString(sum[:16])+cacheSuffix)}
+	c := &cache{dir: dir, file: filepath.Join(dir, hex.EncodeToString(sum[:16])+cacheSuffix), least: leastCached}
 	c.load = sync.OnceValue(c.read)
 	return c
 }
@@ -147,9 +148,12 @@ func encodeCache(key string, k *compiled) []byte {
 		b.Write(r.sum[:])
 		text(r.packed)
 	}
-	sum := sha256.Sum256(b.Bytes())
-	b.Write(sum[:])
-	return b.Bytes()
+	return seal(b.Bytes())
+}
+
+func seal(data []byte) []byte {
+	sum := sha256.Sum256(data)
+	return append(data, sum[:]...)
 }
 
 // decodeCache reads what encodeCache wrote with the same key; nil if it is
@@ -232,7 +236,7 @@ func (c *cache) save(t tree, spoons quantity.Measure) error {
 			}
 		}
 	}
-	if size < leastCached || k != nil && missing == 0 && n == len(k.records) {
+	if size < c.least || k != nil && missing == 0 && n == len(k.records) {
 		return nil
 	}
 	return c.write(t, spoons, k)
