@@ -18,7 +18,7 @@ import (
 const each = 120
 
 func allKinds() []kind {
-	return slices.Concat(slotKinds(), signKinds(), numberKinds(), wordKinds(), markupKinds())
+	return slices.Concat(slotKinds(), signKinds(), numberKinds(), wordKinds(), plainKinds(), markupKinds())
 }
 
 // tally counts what the check said of one kind.
@@ -135,7 +135,7 @@ func (k kind) try(t *testing.T, d *drawer, r *rand.Rand) tally {
 		one.attacks++
 		if text, err := verify(g, bad); err == nil {
 			one.through++
-			if how := spoiling(g.text, bad); !known[how] && len(one.examples) < 12 {
+			if how := spoiling(g.text, bad); !known[how] && len(one.examples) < 40 {
 				one.examples = append(one.examples, fmt.Sprintf("  %s [%s]: %q in %.120q reads %.160q", k.name, g.lang, how, bad, text))
 				known[how] = true
 			}
@@ -145,7 +145,7 @@ func (k kind) try(t *testing.T, d *drawer, r *rand.Rand) tally {
 		one.twins++
 		if text, err := verify(g, twin); err != nil {
 			one.kept++
-			if !known[err.Error()] && len(one.refused) < 12 {
+			if !known[err.Error()] && len(one.refused) < 20 {
 				one.refused = append(one.refused, fmt.Sprintf("%s [%s]: %q: %v", k.name, g.lang, twin, err))
 				known[err.Error()] = true
 			}
