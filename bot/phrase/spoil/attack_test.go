@@ -100,14 +100,25 @@ func TestAttacks(t *testing.T) {
 	}
 }
 
-// spoiling is what a spoiled draft says that the good one does not.
+// spoiling is what a spoiled draft says that the good one does not: words, or
+// signs where it holds no other words.
 func spoiling(text, bad string) string {
+	words := func(text string) []string {
+		var out []string
+		for _, w := range strings.Fields(strings.ToLower(anySlot.ReplaceAllString(text, " "))) {
+			if t := strings.Trim(w, ".,;:!?()"); t != "" {
+				w = t
+			}
+			out = append(out, w)
+		}
+		return out
+	}
 	has := map[string]int{}
-	for _, w := range strings.Fields(text) {
+	for _, w := range words(text) {
 		has[w]++
 	}
 	var more []string
-	for _, w := range strings.Fields(bad) {
+	for _, w := range words(bad) {
 		if has[w]--; has[w] < 0 {
 			more = append(more, w)
 		}
