@@ -24,9 +24,9 @@ var kitchen = []string{
 	"how long can the mayonnaise stay in the fridge", "mushroom jus stood out all night, can i use it", "pear and sorrel for 45",
 }
 
-// request is the published shape of what a chat-completions endpoint is sent;
+// completion is the published shape of what a chat-completions endpoint is sent;
 // a field it does not know is an error.
-type request struct {
+type completion struct {
 	Model       string  `json:"model"`
 	Stream      bool    `json:"stream"`
 	Temperature float64 `json:"temperature"`
@@ -59,7 +59,7 @@ func serve(t *testing.T, reply func(w http.ResponseWriter, r *http.Request, temp
 		if r.Method != http.MethodPost || r.URL.Path != "/v1/chat/completions" || err != nil {
 			t.Errorf("%s %s: %v", r.Method, r.URL.Path, err)
 		}
-		var q request
+		var q completion
 		d := json.NewDecoder(bytes.NewReader(data))
 		d.DisallowUnknownFields()
 		if err := d.Decode(&q); err != nil {
@@ -318,7 +318,7 @@ func TestInjected(t *testing.T) {
 		t.Errorf("the model was asked %d times", len(obeys.sent))
 	}
 	for _, body := range obeys.sent {
-		var q request
+		var q completion
 		if err := json.Unmarshal([]byte(body), &q); err != nil {
 			t.Fatal(err)
 		}
