@@ -130,7 +130,8 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	} else if w := k.worked(b, m, a); w != nil {
 		a = w
 	} else {
-		k.recall(a)
+		a = k.fitted(b, a)
+		k.recall(b, a)
 	}
 	k.searched(ctx, b, m, a)
 	k.toldNow(b, before, m, a)
@@ -183,7 +184,7 @@ const searchFor = 2 * time.Second
 // searched adds to an answer that found nothing the recipes that hold the words
 // left over.
 func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
-	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && a.Question.Want == question.WantLimit {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && (a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
 		return
 	}
 	text := question.Leftover(b.Lex, m.Text)
@@ -227,6 +228,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		if len(rs) > 0 && (q.Cost > rs[0].q.Cost+k.margin+4 || len(rs) >= mostAnswers) {
 			break
 		}
+		k.warmed(q, m)
 		a := k.permitted(b, b.Answer(q, m.At), m)
 		key := keyOf(a)
 		if !slices.ContainsFunc(rs, func(r reading) bool { return r.key == key }) {

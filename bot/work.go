@@ -185,6 +185,8 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		err = k.logged(b, m, w)
 	case question.WantTrial:
 		err = k.tried(b, m, w, all)
+	case question.WantKilled:
+		err = k.killed(b, m, w)
 	}
 	if err != nil {
 		return unknownWork(w, keptCode(err))

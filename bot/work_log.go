@@ -1,14 +1,12 @@
 package bot
 
 import (
-	"math"
 	"slices"
 	"time"
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/bot/timer"
-	"tamis/calc/quantity"
 )
 
 // sameLog is how long after a temperature one without a name goes on from it.
@@ -122,6 +120,9 @@ func (k *Asker) tried(b *answer.Book, m Message, w *answer.Answer, all []timer.T
 		w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: "ask took", Args: []string{t.Recipe}}
 		return nil
 	}
+	if h := q.Heat.Thick; h != nil {
+		t.Thick = h.Float()
+	}
 	if _, err := k.timers.Learn(t); err != nil {
 		return err
 	}
@@ -133,8 +134,11 @@ func (k *Asker) tried(b *answer.Book, m Message, w *answer.Answer, all []timer.T
 	f := lasting(t.Verb, t.Took, answer.FromHouse)
 	f.Of, f.At = t.Recipe, t.Where
 	w.Facts = append(w.Facts, f)
+	if h := q.Heat.Thick; h != nil {
+		w.Facts = append(w.Facts, answer.Fact{What: "thick", Value: h, Unit: "cm", Shown: h.Fixed(1) + " cm", Of: t.Recipe, From: answer.FromHouse})
+	}
 	note(w, "trial kept")
-	k.learned(w, trials)
+	learned(b, w, trials)
 	return nil
 }
 
@@ -145,61 +149,13 @@ var trialVerbs = map[string][]string{
 	"baked": {"bake"}, "cooked": {"cook", "braise", "simmer", "bake"}, "proved": {"proof"}, "proofed": {"proof"}, "risen": {"proof"},
 }
 
-// fewTrials is how many trials are needed before they are told beside the book.
-const fewTrials = 3
-
-// learned adds what this house found, where there are trials enough, to an
-// answer with a time of the book.
-func (k *Asker) learned(a *answer.Answer, trials []timer.Trial) {
-	type step struct{ of, verb string }
-	seen := map[step]bool{}
-	for _, f := range slices.Clone(a.Facts) {
-		s := step{f.Of, f.What}
-		if f.Unit != "min" || f.Of == "" || seen[s] {
-			continue
-		}
-		seen[s] = true
-		var took []time.Duration
-		where := ""
-		for _, t := range trials {
-			if t.Recipe == f.Of && t.Verb == f.What {
-				took = append(took, t.Took)
-				where = t.Where
-			}
-		}
-		if len(took) < fewTrials {
-			continue
-		}
-		lo, hi := spread(took)
-		n := quantity.Int(int64(len(took)))
-		r := answer.Fact{What: f.What, Min: &lo, Max: &hi, Unit: "min", Of: f.Of, At: where, From: answer.FromHouse, How: n.String() + " trials", Group: answer.GroupNote}
-		if lo.Equal(hi) {
-			r.Min, r.Max, r.Value = nil, nil, &lo
-			r.Shown = quantity.ShowTime(quantity.RoundTime(lo))
-		} else {
-			r.Shown = quantity.ShowTime(quantity.RoundTime(lo)) + " to " + quantity.ShowTime(quantity.RoundTime(hi))
-		}
-		a.Facts = append(a.Facts, r, answer.Fact{What: "trials", Value: &n, Unit: "each", Of: f.Of, Shown: n.String(), From: answer.FromHouse, Group: answer.GroupNote})
-		if where == "" {
-			where = "kitchen"
-		}
-		note(a, "house trials", where, r.Shown, n.String())
-	}
-}
-
-// spread is the shortest and longest time, in minutes.
-func spread(ds []time.Duration) (lo, hi quantity.Number) {
-	minutes := func(d time.Duration) quantity.Number { return quantity.Int(int64(math.Round(d.Minutes()))) }
-	return minutes(slices.Min(ds)), minutes(slices.Max(ds))
-}
-
 // recall adds the house's own trials to an answer about times.
-func (k *Asker) recall(a *answer.Answer) {
+func (k *Asker) recall(b *answer.Book, a *answer.Answer) {
 	if k.timers == nil || a.Status != answer.StatusAnswer || a.Question == nil {
 		return
 	}
 	switch a.Question.Want {
-	case question.WantSteps, question.WantReady, question.WantUnmould, question.WantStarted, question.WantLatest:
+	case question.WantSteps, question.WantReady, question.WantUnmould, question.WantStarted, question.WantLatest, question.WantHeat:
 	default:
 		return
 	}
@@ -207,5 +163,5 @@ func (k *Asker) recall(a *answer.Answer) {
 	if err != nil || len(trials) == 0 {
 		return // the book's own time stands without them
 	}
-	k.learned(a, trials)
+	learned(b, a, trials)
 }

@@ -44,8 +44,17 @@ var citations = map[string]string{
 	"S-652": "a mould shop's page",
 	"S-653": "a chocolate school's page",
 	"S-654": "public note on tempering",
+	"S-802": "Plank's equation",
+	"S-804": "Pham 1986, from memory",
+	"S-806": "our own limits",
+	"S-807": "Cleland et al. 1987, from memory",
+	"S-808": "Çengel, Heat and Mass Transfer, ch. 4",
+	"S-813": "Stumbo 1973",
 	"S-656": "USDA FSIS Inspectors' Calculations 1995",
 }
+
+// Citation is the source of an id in words.
+func Citation(id string) string { return citation(id) }
 
 // citation is the source of an id in words.
 func citation(id string) string {

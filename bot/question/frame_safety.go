@@ -68,6 +68,46 @@ func frameSafety(s *sense) []reading {
 	return []reading{r}
 }
 
+// organisms are what a lethality may be asked for, by the role of their words.
+var organisms = []string{"Clostridium botulinum", "Salmonella", "Listeria", "Escherichia coli", "Clostridium perfringens", "Bacillus cereus", "Campylobacter"}
+
+// frameKilled: what a logged run of heat did to an organism: "how many log
+// reductions did the jus get".
+func frameKilled(s *sense) []reading {
+	if !s.safetyPhrase("kill") || len(s.l.tokens) > 18 {
+		return nil
+	}
+	r := s.reading(WantKilled, "log")
+	for i := range r.used {
+		if sp := s.span(i); sp.kind != spanName && sp.kind != spanQuantity && sp.kind != spanFactor {
+			r.used[i] = true
+		}
+	}
+	for _, o := range organisms {
+		if s.safetyPhrase("organism " + o) {
+			r.q.Foods = append(r.q.Foods, o)
+		}
+	}
+	r.extra = -s.p.cost - 4
+	if len(s.names) == 0 {
+		return []reading{r}
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if p.talk || len(p.targets) != 1 {
+			continue
+		}
+		one := r.clone()
+		one.q.Targets = p.targets
+		for _, i := range p.spans {
+			one.used[i] = true
+		}
+		one.extra += p.cost
+		out = append(out, one)
+	}
+	return out
+}
+
 // longerThanName reports whether a phrase of that role says more than a name of
 // the book in it: "italian meringue" where the book has a meringue.
 func (s *sense) longerThanName(role string) bool {

@@ -438,8 +438,17 @@ func (s *sense) eachRecipe(r reading, p *workParts) []reading {
 // workTrial: "domes were hard at 4 h 20".
 func (s *sense) workTrial(p *workParts) []reading {
 	met, ok := s.covers(p, false, "hard")
-	if !ok || p.asks || len(p.names) > 1 || len(p.temps)+len(p.amounts) > 0 || len(p.numbers) > 1 {
+	if !ok || p.asks || len(p.names) > 1 || len(p.temps) > 0 || len(p.numbers) > 1 || len(p.amounts) > 1 {
 		return nil
+	}
+	var thick *quantity.Number
+	for _, i := range p.amounts { // "hard after 5 h at 4 cm"
+		q := s.span(i).q.Q
+		if q.Unit.Dim != quantity.Length {
+			return nil
+		}
+		t := q.Base()
+		thick = &t
 	}
 	if len(p.names) == 0 && !s.saysOf("it", "they", "them", "those") || s.saysOf("timer", "timers", "alarm") {
 		return nil
@@ -468,7 +477,7 @@ func (s *sense) workTrial(p *workParts) []reading {
 		return nil
 	}
 	r := s.work(WantTrial, "log", p, met)
-	r.q.Work.Minutes, r.q.Work.Hard = n, word
+	r.q.Work.Minutes, r.q.Work.Hard, r.q.Heat.Thick = n, word, thick
 	return s.eachRecipe(r, p)
 }
 

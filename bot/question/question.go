@@ -101,6 +101,8 @@ const (
 
 	WantCaution // whether something with a hazard of its own is all right
 	WantLimit   // what the food code says; Foods[0] is the topic
+	WantHeat    // how long it takes to freeze, cool or thaw by its size
+	WantKilled  // what a logged run of heat did to an organism
 )
 
 // Question is one reading of a message.
@@ -147,6 +149,7 @@ type Question struct {
 	Readings []Weighing
 	Foods    []string
 	Work     Work
+	Heat     Heat
 
 	// FromTalk says which parts come from what was said before.
 	FromTalk bool

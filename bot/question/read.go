@@ -143,9 +143,10 @@ func (q *Question) same() string {
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
-	if q.Want == WantCaution || q.Want == WantLimit {
+	if q.Want == WantCaution || q.Want == WantLimit || q.Want == WantKilled {
 		b.WriteString(strings.Join(q.Foods, ","))
 	}
+	b.WriteString(q.Heat.same())
 	b.WriteString(q.Craft.same())
 	b.WriteString(q.Modified)
 	if q.Clock != nil {

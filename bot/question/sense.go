@@ -168,6 +168,8 @@ func (s *sense) modified(r reading) string {
 		}
 		b := s.span(i - 1)
 		switch {
+		case b.kind == spanUnused && r.used[i-1]:
+			continue // it says something else: "5 cm deep leek"
 		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || s.span(i).names[0].part && !s.l.tokens[b.from].number):
 		case b.kind == spanCue && b.cues.has(cueModifier) && !b.cues.meets(r.consumes):
 		case b.kind == spanAllergen && !s.any(aboutAllergens...) && (b.allergen.Kind != "" || r.q.Targets[0].Part): // "pistachio ice cream" is another than the book's

@@ -29,7 +29,9 @@ type Work struct {
 }
 
 // IsWork reports whether the question is about running work.
-func (q *Question) IsWork() bool { return q.Want >= WantStarted && q.Want <= WantTrial }
+func (q *Question) IsWork() bool {
+	return q.Want >= WantStarted && q.Want <= WantTrial || q.Want == WantKilled
+}
 
 // same is equal for work that says the same.
 func (w *Work) same() string {

@@ -294,7 +294,8 @@ type Trial struct {
 	Verb   string        `json:"verb"`
 	Where  string        `json:"where,omitempty"`
 	Took   time.Duration `json:"took"`
-	Word   string        `json:"word,omitempty"` // what was seen: "hard"
+	Thick  float64       `json:"thick,omitempty"` // cm; 0: not told
+	Word   string        `json:"word,omitempty"`  // what was seen: "hard"
 	Who    string        `json:"who,omitempty"`
 	At     time.Time     `json:"at"`
 }
