@@ -9,6 +9,7 @@ import (
 	"errors"
 	"hash/fnv"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"tamis/bot"
@@ -152,8 +153,11 @@ func Button(k Key, a Act) (string, bool) {
 
 // Read returns the act of a custom id, or ErrForeign, or ErrNewer.
 func Read(k Key, id string) (Act, error) {
+	if len(id) > mostID || strings.ContainsAny(id, "\r\n") { // which the decoder passes over
+		return Act{}, ErrForeign
+	}
 	raw, err := encoding.DecodeString(id)
-	if err != nil || len(id) > mostID || len(raw) <= tagBytes {
+	if err != nil || len(raw) <= tagBytes {
 		return Act{}, ErrForeign
 	}
 	b, tag := raw[:len(raw)-tagBytes], raw[len(raw)-tagBytes:]

@@ -8,6 +8,7 @@ import (
 
 	"tamis/bot"
 	"tamis/bot/answer"
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/recipe"
 )
@@ -117,7 +118,7 @@ func (l *Look) recipeButtons(r *bot.Reply) []button {
 	if r.About != "allergen" {
 		put(l.say("button allergens"), of(DoAllergens, "", ""))
 	}
-	if r.Form == answer.FormMethod && longStep(rec) {
+	if r.Form == answer.FormMethod && waits(rec) {
 		put(l.say("button timer"), of(DoTimer, "", ""))
 	}
 	if r.Form == answer.FormCard && !rec.IsPlate {
@@ -148,15 +149,37 @@ func sizeOf(t answer.Title) string {
 // counted reports whether a recipe is asked for in covers or pieces.
 func counted(r *kb.Recipe) bool { return r.IsPlate || r.Formula != nil && r.Formula.Word != "" }
 
-// lasts reports whether a recipe has a step of that verb that a timer can run for.
+// walkedAway is how many minutes a step lasts at least that people walk away from.
+var walkedAway = quantity.Int(10)
+
+// lasts reports whether a recipe has one step of that verb, in a place or an
+// oven, that people walk away from: a timer is of use.
 func lasts(r *kb.Recipe, verb string) bool {
-	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.Verb == verb && (s.For != nil || s.Hold != nil) })
+	n, long := 0, false
+	for i := range r.Method {
+		if s := &r.Method[i]; s.Verb == verb {
+			n++
+			long = left(s) && (s.Where != "" || s.At != nil)
+		}
+	}
+	return n == 1 && long
 }
 
-// longStep reports whether a recipe has a step in a named place: one that people
-// walk away from.
-func longStep(r *kb.Recipe) bool {
-	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.For != nil && s.Where != "" })
+func left(s *recipe.Step) bool {
+	if s.For == nil {
+		return false
+	}
+	for _, m := range []*quantity.Number{s.For.Exact, s.For.Min, s.For.Max} {
+		if m != nil {
+			return s.Where != "" || m.Cmp(walkedAway) >= 0
+		}
+	}
+	return false
+}
+
+// waits reports whether a recipe has a step that people walk away from.
+func waits(r *kb.Recipe) bool {
+	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return left(&s) })
 }
 
 // buttons puts buttons into rows of five; one that does not fit is left out, and

@@ -64,6 +64,9 @@ func (a Act) Question(name, typed string) (string, error) {
 	}
 	switch a.Do {
 	case DoRecipe:
+		if a.Size == "" {
+			return "recipe " + name, nil // a name alone may be read as a step: "pickling liquor"
+		}
 		return join(name, a.Size), nil
 	case DoAmount:
 		return of(a.Size), nil

@@ -254,7 +254,7 @@ func tableOf(lines []reply.Line) []reply.Line {
 func fits(table []reply.Line) bool {
 	for i := range table {
 		s := tableLine(&table[i], table)
-		if columns(s) > tableColumns || strings.Contains(s, "`") {
+		if columns(s) > tableColumns || strings.ContainsAny(s, "`@") {
 			return false
 		}
 	}

@@ -178,7 +178,7 @@ func golden(t *testing.T, name string, got []byte) {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(want, got) {
-		t.Errorf("%s: kept (-), made (+):\n%s", name, cmp.Diff(string(want), string(got)))
+		t.Errorf("%s: kept (-), made (+):\n%s", name, cmp.Diff(strings.Split(string(want), "\n"), strings.Split(string(got), "\n")))
 	}
 }
 

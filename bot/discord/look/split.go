@@ -102,15 +102,15 @@ func breakLine(s string, most int) []string {
 func lastBreak(s string, most int) int {
 	var space, bound, letter, any int
 	n := 0
-	var before rune
+	var before, last rune // last: before it, no space
 	inTag := false
 	for i, r := range s {
 		if n += units(string(r)); i > 0 {
 			switch {
 			case before == ' ' && r != ' ' && !startsList(s[i:]):
 				space = i
-			case before == glue && r != glue && startsWithNumber(s[i:]):
-				bound = i
+			case before == glue && unicode.IsDigit(r) && unicode.IsDigit(last):
+				bound = i // "1 2 3 4 …": a chain of numbers that no message holds
 			case before != '\\' && !inTag && !unicode.In(r, unicode.M, unicode.Cf) && before != '\u200D' && !(unicode.IsDigit(before) && (unicode.IsDigit(r) || r == '.' || r == ',')) && !((before == '.' || before == ',') && unicode.IsDigit(r)) &&
 				before != glue && r != glue && before != '*' && r != '*' && r != ' ':
 				letter = i
@@ -118,6 +118,9 @@ func lastBreak(s string, most int) int {
 			any = i
 		}
 		if n > most {
+			if r == ' ' && i > 0 && before != ' ' && before != glue && !startsList(s[i+1:]) {
+				space = i // what does not fit is the space alone
+			}
 			break
 		}
 		switch r {
@@ -127,6 +130,9 @@ func lastBreak(s string, most int) int {
 			inTag = false
 		}
 		before = r
+		if r != ' ' && r != glue {
+			last = r
+		}
 	}
 	for _, at := range []int{space, bound, letter, any} {
 		if at > 0 {
