@@ -22,7 +22,7 @@ type Do uint8
 // The acts. Their numbers are in messages that live for years: never renumber.
 const (
 	DoRecipe    Do = 1  // the whole recipe, at Size
-	DoAmount    Do = 2  // how much of What, at Size
+	DoAmount    Do = 2  // how much of What, at Size; as a menu: of what is picked
 	DoMethod    Do = 3  // the steps
 	DoAllergens Do = 4  // what the book lists
 	DoTimer     Do = 5  // What begins now; "": the bot asks which step

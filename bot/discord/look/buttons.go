@@ -36,7 +36,11 @@ func (l *Look) rows(r *bot.Reply, o Options) []discordgo.MessageComponent {
 		a := Act{Do: DoChoose, Asker: o.asker(), What: o.Asked, Mark: Mark(r)}
 		return l.menus(a, r.Choices, "menu choose")
 	case r.Status == answer.StatusUnknown:
-		return l.menus(Act{Do: DoNearest, Asker: o.asker()}, r.Choices, "menu nearest")
+		a := Act{Do: DoNearest, Asker: o.asker()}
+		if r.Recipe != nil && r.Why != nil && r.Why.Code == "no such line" { // the names are those of its lines
+			a.Do, a.Recipe = DoAmount, HashOf(r.Recipe.ID)
+		}
+		return l.menus(a, r.Choices, "menu nearest")
 	case r.Form == answer.FormWork:
 		return l.buttons(l.workButtons(r))
 	case r.Status == answer.StatusAnswer && r.Recipe != nil:
@@ -221,7 +225,7 @@ func (l *Look) menus(a Act, choices []string, placeholder string) []discordgo.Me
 		if i == mostRows {
 			break
 		}
-		a.Revision = i // tells the menus of one message apart
+		a.Revision = i // of no recipe: it tells the menus of one message apart
 		id, ok := Button(l.key, a)
 		if !ok {
 			a.What = "" // too long to carry: the adapter looks it up

@@ -69,6 +69,9 @@ func (a Act) Question(name, typed string) (string, error) {
 		}
 		return join(name, a.Size), nil
 	case DoAmount:
+		if a.What == "" {
+			a.What = typed // picked in a menu
+		}
 		return of(a.Size), nil
 	case DoMethod:
 		return "method " + name, nil

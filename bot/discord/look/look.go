@@ -64,7 +64,8 @@ const (
 	mostFiles       = 10
 	defaultFile     = 10 << 20
 
-	tableColumns = 38 // that a phone shows without wrapping
+	tableColumns = 38 // of a table in a code block
+	phoneColumns = 30 // of these a phone shows in one line, as docs/pictures draws it
 	longLines    = 24 // more than a phone shows in two screens
 	headLines    = 6  // of a long reply, where it was asked
 	mostParts    = 4  // more are a file
@@ -143,7 +144,7 @@ func (l *Look) lay(r *bot.Reply, o Options) layout {
 	st := stamps(r)
 	first := r.Status == answer.StatusAnswer
 	table := tableOf(lines)
-	asCode := table != nil && fits(table)
+	wide, asCode := fits(table)
 	y.card = table != nil && !asCode && !o.NoCards
 	for i := 0; i < len(lines); i++ {
 		ln := &lines[i]
@@ -151,13 +152,17 @@ func (l *Look) lay(r *bot.Reply, o Options) layout {
 			first = first && i == 0
 		}
 		switch {
+		case ln.Kind == reply.KindChoice && r.Form == answer.FormChange && !o.NoButtons: // yes and no are buttons
+			continue
 		case y.card && i == 0 && ln.Kind == reply.KindHeading:
 			y.title = cut(escape(ln.Text, true), mostTitle)
 			continue
 		case isRow(ln) && ln.At == nil && table != nil:
 			y.rows++
 			if asCode {
-				y.pieces = append(y.pieces, piece{tableLine(ln, table), true})
+				for _, s := range tableLines(ln, wide) {
+					y.pieces = append(y.pieces, piece{s, true, true})
+				}
 				continue
 			}
 		case ln.Kind == reply.KindDetail && i > 0 && lines[i-1].At != nil && lines[i-1].Kind == reply.KindRow, ln.Kind == reply.KindDetail && detailOfMoment(lines[:i]):
@@ -165,7 +170,10 @@ func (l *Look) lay(r *bot.Reply, o Options) layout {
 			p.text += " · " + bind(st.escape(text(ln), false))
 			continue
 		}
-		y.pieces = append(y.pieces, l.piece(ln, st, first && i == 0, i == 0)...)
+		for _, p := range l.piece(ln, st, first && i == 0, i == 0) {
+			p.item = isRow(ln) || ln.Kind == reply.KindStep || ln.Kind == reply.KindDetail
+			y.pieces = append(y.pieces, p)
+		}
 	}
 	if o.Pressed != nil && r.Answer != nil && r.Recipe != nil && HashOf(r.Recipe.ID) == o.Pressed.Recipe && r.Recipe.Revision != o.Pressed.Revision {
 		s := l.say("button changed", strconv.Itoa(o.Pressed.Revision), strconv.Itoa(r.Recipe.Revision))
@@ -250,30 +258,57 @@ func tableOf(lines []reply.Line) []reply.Line {
 	return out
 }
 
-// fits reports whether a table stands in a code block.
-func fits(table []reply.Line) bool {
+// fits reports whether a table stands in a code block, and how wide its column of
+// numbers is. A number wider than others moves its own name alone: a phone shows
+// few columns.
+func fits(table []reply.Line) (wide int, ok bool) {
 	for i := range table {
-		s := tableLine(&table[i], table)
-		if columns(s) > tableColumns || strings.ContainsAny(s, "`@") {
-			return false
+		if ln := &table[i]; ln.Kind == reply.KindRow {
+			if n := columns(clean(ln.Lead)); n <= narrow {
+				wide = max(wide, n)
+			}
 		}
 	}
-	return true
+	return wide, len(table) > 0 && !slices.ContainsFunc(table, func(ln reply.Line) bool {
+		s := tableLine(&ln, wide)
+		return columns(s) > tableColumns || strings.ContainsAny(s, "`@\n")
+	})
 }
 
+// narrow is how wide a number of a table may be for others to be set under it.
+const narrow = 9
+
 // tableLine is a row with its number set to the right.
-func tableLine(ln *reply.Line, table []reply.Line) string {
+func tableLine(ln *reply.Line, wide int) string {
 	if ln.Kind == reply.KindGroup {
 		return clean(ln.Text)
 	}
-	wide := 0
-	for i := range table {
-		if table[i].Kind == reply.KindRow {
-			wide = max(wide, columns(clean(table[i].Lead)))
-		}
-	}
 	lead := clean(ln.Lead)
 	return strings.TrimRight(strings.Repeat(" ", max(0, wide-columns(lead)))+lead+"  "+clean(ln.Rest), " ")
+}
+
+// tableLines is a row as a phone shows it: a name that would wrap goes on under
+// its own beginning.
+func tableLines(ln *reply.Line, wide int) []string {
+	s := tableLine(ln, wide)
+	room := phoneColumns - wide - 2
+	if columns(s) <= phoneColumns || ln.Kind == reply.KindGroup || room < 8 {
+		return []string{s}
+	}
+	var out []string
+	indent := strings.Repeat(" ", wide+2)
+	name := clean(ln.Rest)
+	if lead := clean(ln.Lead); columns(lead) > wide { // it takes the line for itself
+		out = append(out, lead)
+	}
+	for _, part := range breakLine(bind(name), room) {
+		part = indent + strings.ReplaceAll(part, string(glue), " ")
+		if len(out) == 0 {
+			part = tableLine(&reply.Line{Kind: reply.KindRow, Lead: ln.Lead, Rest: strings.TrimSpace(part)}, wide)
+		}
+		out = append(out, part)
+	}
+	return out
 }
 
 // mostBold is the longest lead that is set bold and kept in one message.
@@ -303,8 +338,10 @@ func (l *Look) piece(ln *reply.Line, st stampSet, big, first bool) []piece {
 			rest = strings.TrimSpace(rest + " (" + stamp(ln.At.Unix(), "R") + ")")
 		}
 		return joined(" ")
-	case reply.KindRow, reply.KindChoice, reply.KindStep:
+	case reply.KindRow, reply.KindChoice:
 		return joined(" ")
+	case reply.KindStep:
+		return step(ln, st)
 	case reply.KindSet:
 		if ln.Rest == "" {
 			rest = ""
@@ -325,6 +362,28 @@ func (l *Look) piece(ln *reply.Line, st stampSet, big, first bool) []piece {
 		return ps
 	}
 	return st.plain(text(ln))
+}
+
+// mostVerb is the longest beginning of a step that is set bold.
+const mostVerb = 40
+
+// step is a step with its number and verb in bold, a remedy with its fault.
+func step(ln *reply.Line, st stampSet) []piece {
+	rest := ln.Rest
+	if ln.Lead == "" {
+		rest = ln.Text
+	}
+	verb, words, found := strings.Cut(rest, ": ")
+	if !found || strings.Contains(verb, " · ") || columns(verb) > mostVerb || strings.Contains(rest, "\n") {
+		verb, words = "", rest
+	} else {
+		verb += ":"
+	}
+	head := bind(st.escape(strings.TrimSpace(ln.Lead+" "+verb), false))
+	if head == "" || units(head) > 2*mostVerb {
+		return st.plain(ln.Text)
+	}
+	return []piece{{text: strings.TrimSpace("**" + tight(head) + "** " + bind(st.escape(words, false)))}}
 }
 
 // firstLine is the first line of a text, for a name.

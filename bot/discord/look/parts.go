@@ -78,7 +78,7 @@ func (l *Look) head(y layout, room int, rest string) string {
 		ps = append(ps, piece{text: "**" + tight(y.title) + "**"})
 	}
 	for _, p := range y.pieces {
-		if len(ps) > 0 && (p.code || y.card) || len(ps) == headLines {
+		if len(ps) > 0 && p.item || len(ps) == headLines {
 			break
 		}
 		if p.code {

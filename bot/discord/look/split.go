@@ -11,6 +11,7 @@ import (
 type piece struct {
 	text string
 	code bool
+	item bool // of a list or table, which a head leaves to the rest
 }
 
 const (
@@ -63,8 +64,8 @@ func pack(ps []piece, most int) []string {
 			}
 			write(fenceOpen)
 			open = true
-		case !code && open:
-			write(fenceClose + "\n")
+		case !code && open: // no line break: clients differ in whether they show an empty line there
+			write(fenceClose)
 			open = false
 		case n > 0:
 			write("\n")
