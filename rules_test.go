@@ -72,7 +72,7 @@ func walk(t *testing.T, visit func(p string, data []byte)) {
 			return err
 		}
 		if d.IsDir() {
-			if p != "." && p != ".ci" && (strings.HasPrefix(d.Name(), ".") || d.Name() == "dist") {
+			if p != "." && p != ".ci" && (strings.HasPrefix(d.Name(), ".") || d.Name() == "dist" || d.Name() == "node_modules") {
 				return filepath.SkipDir
 			}
 			return nil

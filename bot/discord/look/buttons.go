@@ -57,16 +57,17 @@ func (o Options) asker() string {
 	return ""
 }
 
-// workButtons are what one does with running work.
+// workButtons are what one does with work that is due.
 func (l *Look) workButtons(r *bot.Reply) []button {
-	due := slices.ContainsFunc(r.Facts, func(f answer.Fact) bool {
-		return f.Group == "due" || strings.HasPrefix(f.Group, "notice") && f.Group != "notice running"
-	})
-	var out []button
-	if due {
-		out = append(out, button{l.say("button taken"), discordgo.PrimaryButton, Act{Do: DoTaken}}, button{l.say("button later"), discordgo.SecondaryButton, Act{Do: DoLater}})
+	notice := slices.ContainsFunc(r.Facts, func(f answer.Fact) bool { return strings.HasPrefix(f.Group, "notice") })
+	if !notice && !slices.ContainsFunc(r.Facts, func(f answer.Fact) bool { return f.Group == "due" }) {
+		return nil
 	}
-	return append(out, button{l.say("button ready"), discordgo.SecondaryButton, Act{Do: DoReady}})
+	out := []button{{l.say("button taken"), discordgo.PrimaryButton, Act{Do: DoTaken}}, {l.say("button later"), discordgo.SecondaryButton, Act{Do: DoLater}}}
+	if notice {
+		out = append(out, button{l.say("button ready"), discordgo.SecondaryButton, Act{Do: DoReady}})
+	}
+	return out
 }
 
 // recipeButtons are what one asks next of a recipe.
@@ -186,11 +187,13 @@ func waits(r *kb.Recipe) bool {
 	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return left(&s) })
 }
 
-// buttons puts buttons into rows of five; one that does not fit is left out, and
-// so is the same act twice.
+// inRow is how many buttons of a row a phone shows beside each other.
+const inRow = 3
+
+// buttons puts buttons into rows that a phone shows as they are; one that does not
+// fit is left out, and so is the same act twice.
 func (l *Look) buttons(bs []button) []discordgo.MessageComponent {
-	var rows []discordgo.MessageComponent
-	var row []discordgo.MessageComponent
+	var all []discordgo.MessageComponent
 	seen := map[string]bool{}
 	for _, b := range bs {
 		id, ok := Button(l.key, b.act)
@@ -202,17 +205,21 @@ func (l *Look) buttons(bs []button) []discordgo.MessageComponent {
 			b.act.What = ""
 			id, ok = Button(l.key, b.act)
 		}
-		if !ok || seen[id] || len(rows) == mostRows {
+		if !ok || seen[id] {
 			continue
 		}
 		seen[id] = true
-		row = append(row, discordgo.Button{Label: cut(clean(b.label), mostLabel), Style: b.style, CustomID: id})
-		if len(row) == mostButtons {
-			rows, row = append(rows, discordgo.ActionsRow{Components: row}), nil
-		}
+		all = append(all, discordgo.Button{Label: cut(clean(b.label), mostLabel), Style: b.style, CustomID: id})
 	}
-	if len(row) > 0 && len(rows) < mostRows {
-		rows = append(rows, discordgo.ActionsRow{Components: row})
+	per := inRow
+	if len(all) == 4 {
+		per = 2
+	}
+	var rows []discordgo.MessageComponent
+	for row := range slices.Chunk(all, per) {
+		if len(rows) < mostRows {
+			rows = append(rows, discordgo.ActionsRow{Components: row})
+		}
 	}
 	return rows
 }

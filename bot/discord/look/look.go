@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/bwmarrin/discordgo"
 
@@ -32,6 +33,9 @@ type Options struct {
 	Asked string
 	// Mention puts the asker's mention behind the text, so that their phone rings.
 	Mention bool
+	// Now is when the reply is given: a moment of the next days is then said as a
+	// clock time and how far off it is. Zero: as a date.
+	Now time.Time
 	// Interaction: it answers a command, a button or a form, so that what only its
 	// asker needs can be shown to them alone.
 	Interaction bool
@@ -55,7 +59,6 @@ const (
 	mostDescription = 4000 // of 4096; with its title well under 6000 of all embeds
 	mostTitle       = 256
 	mostRows        = 5
-	mostButtons     = 5
 	mostOptions     = 25
 	mostLabel       = 80
 	mostOption      = 100
@@ -141,7 +144,7 @@ func (l *Look) lay(r *bot.Reply, o Options) layout {
 		y.name = n
 	}
 	lines := linesOf(r)
-	st := stamps(r)
+	st := stamps(r, o.Now)
 	first := r.Status == answer.StatusAnswer
 	table := tableOf(lines)
 	wide, asCode := fits(table)
@@ -319,23 +322,24 @@ const bigColumns = 26
 
 // piece is one line with its mark-up; words with line breaks are several.
 func (l *Look) piece(ln *reply.Line, st stampSet, big, first bool) []piece {
-	lead, rest := st.lead(ln), bind(st.escape(ln.Rest, false))
+	lead, off := st.lead(ln)
+	rest := bind(st.escape(ln.Rest, false))
+	if big && ln.At != nil && off == "" {
+		off = " (" + stamp(ln.At.Unix(), "R") + ")"
+	}
 	joined := func(sep string) []piece {
 		if ln.Lead == "" || units(lead) > mostBold {
 			return st.plain(ln.Text)
 		}
-		if rest == "" {
-			return []piece{{text: "**" + tight(lead) + "**"}}
+		if rest != "" {
+			rest = sep + rest
 		}
-		return []piece{{text: "**" + tight(lead) + "**" + sep + rest}}
+		return []piece{{text: "**" + tight(lead) + "**" + tight(off) + rest}}
 	}
 	switch ln.Kind {
 	case reply.KindFigure:
 		if big && ln.At == nil && columns(ln.Text) <= bigColumns && ln.Lead != "" {
 			return []piece{{text: "## " + tight(strings.TrimSpace(lead+" "+rest))}}
-		}
-		if ln.At != nil && big {
-			rest = strings.TrimSpace(rest + " (" + stamp(ln.At.Unix(), "R") + ")")
 		}
 		return joined(" ")
 	case reply.KindRow, reply.KindChoice:
@@ -343,9 +347,6 @@ func (l *Look) piece(ln *reply.Line, st stampSet, big, first bool) []piece {
 	case reply.KindStep:
 		return step(ln, st)
 	case reply.KindSet:
-		if ln.Rest == "" {
-			rest = ""
-		}
 		if ln.Lead == "" || units(lead) > mostBold {
 			return st.plain(ln.Text)
 		}

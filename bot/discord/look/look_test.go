@@ -152,7 +152,7 @@ func TestReplies(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		q.o.Asker, q.o.Asked = asker, q.text
+		q.o.Asker, q.o.Asked, q.o.Now = asker, q.text, now
 		fmt.Fprintf(&out, "=== %s: %s\n", q.name, q.text)
 		for _, p := range l.Render(&r, q.o) {
 			dump(&out, p)

@@ -139,7 +139,7 @@ func (k *kitchen) ask(who, text string, o look.Options) []look.Part {
 	if err != nil {
 		k.t.Fatal(err)
 	}
-	o.Asker, o.Asked = asker, text
+	o.Asker, o.Asked, o.Now = asker, text, k.at
 	return k.l.Render(&r, o)
 }
 
@@ -247,7 +247,7 @@ func (s speaker) Speak(ctx context.Context, n timer.Notice) error {
 	if err != nil {
 		return err
 	}
-	s.k.show(scene{Name: s.name, Who: "tamis"}, s.k.l.Render(&r, look.Options{Asker: asker, Mention: true}))
+	s.k.show(scene{Name: s.name, Who: "tamis"}, s.k.l.Render(&r, look.Options{Asker: asker, Mention: true, Now: s.k.at}))
 	return nil
 }
 
@@ -302,6 +302,29 @@ func TestScenes(t *testing.T) {
 	}
 	if diff := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(b.String(), "\n")); diff != "" {
 		t.Errorf("what is drawn (-) is not what is sent (+):\n%s", diff)
+	}
+}
+
+// The page shows every scene, with what was typed.
+func TestPage(t *testing.T) {
+	page, err := os.ReadFile("../../../docs/replies.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range play(t).scenes {
+		file := "pictures/" + strings.ReplaceAll(s.Name, " ", "-") + ".png"
+		if !strings.Contains(string(page), "("+file+")") {
+			t.Errorf("docs/replies.md does not show %s", file)
+		}
+		if s.Says != "" && !strings.Contains(string(page), " "+s.Says+"`\n") {
+			t.Errorf("docs/replies.md does not say what was typed: %s", s.Says)
+		}
+		picture, err := os.Stat(filepath.Join("../../../docs", filepath.FromSlash(file)))
+		if err != nil {
+			t.Error(err)
+		} else if picture.Size() > 300<<10 {
+			t.Errorf("%s has %d kB", file, picture.Size()>>10)
+		}
 	}
 }
 

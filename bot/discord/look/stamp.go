@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -17,44 +18,56 @@ func stamp(unix int64, style string) string {
 	return "<t:" + strconv.FormatInt(unix, 10) + ":" + style + ">"
 }
 
-// styleOf is the style that shows as much as a text does: a clock time, or the
-// day with it.
-func styleOf(shown string) string {
-	if len(shown) <= len("15:04") {
-		return "t"
+// near is how far a moment may be for "in 6 hours" to say its day.
+const near = 60 * time.Hour
+
+// marks draw a moment that a text shows: the clock time; where the text says the
+// day too, how far off it is, or the date.
+func marks(at time.Time, shown string, now time.Time) (mark, off string) {
+	u := at.Unix()
+	switch d := at.Sub(now); {
+	case len(shown) <= len("15:04"):
+		return stamp(u, "t"), ""
+	case !now.IsZero() && d < near && d > -near:
+		return stamp(u, "t"), " (" + stamp(u, "R") + ")"
 	}
-	return "f"
+	return stamp(u, "f"), ""
 }
 
 // stampSet are the moments that a reply's facts show, the longest text first.
-type stampSet []struct{ shown, mark string }
+type stampSet struct {
+	now   time.Time
+	marks []shownAs
+}
+
+type shownAs struct{ shown, mark string }
 
 // stamps are the moments of a reply that a text shows without doubt: one text,
 // one moment.
-func stamps(r *bot.Reply) stampSet {
+func stamps(r *bot.Reply, now time.Time) stampSet {
+	out := stampSet{now: now}
 	if r.Answer == nil {
-		return nil
+		return out
 	}
-	at := map[string]int64{}
+	at := map[string]time.Time{}
 	doubt := map[string]bool{}
 	for i := range r.Facts {
 		f := &r.Facts[i]
 		if f.Time == nil || f.Shown == "" {
 			continue
 		}
-		u := f.Time.Unix()
-		if old, ok := at[f.Shown]; ok && old != u {
+		if old, ok := at[f.Shown]; ok && !old.Equal(*f.Time) {
 			doubt[f.Shown] = true
 		}
-		at[f.Shown] = u
+		at[f.Shown] = *f.Time
 	}
-	var out stampSet
-	for s, u := range at {
+	for s, t := range at {
 		if !doubt[s] {
-			out = append(out, struct{ shown, mark string }{s, stamp(u, styleOf(s))})
+			mark, off := marks(t, s, now)
+			out.marks = append(out.marks, shownAs{s, mark + off})
 		}
 	}
-	slices.SortFunc(out, func(a, b struct{ shown, mark string }) int {
+	slices.SortFunc(out.marks, func(a, b shownAs) int {
 		return cmp.Or(cmp.Compare(len(b.shown), len(a.shown)), strings.Compare(a.shown, b.shown))
 	})
 	return out
@@ -62,7 +75,7 @@ func stamps(r *bot.Reply) stampSet {
 
 // escape escapes a line and puts the moments in their mark-up.
 func (st stampSet) escape(s string, atStart bool) string {
-	for _, m := range st {
+	for _, m := range st.marks {
 		from := 0
 		for {
 			i := strings.Index(s[from:], m.shown)
@@ -91,12 +104,12 @@ func word(r rune) bool {
 	return r != utf8.RuneError && (unicode.IsLetter(r) || unicode.IsDigit(r))
 }
 
-// lead is what a line begins with.
-func (st stampSet) lead(ln *reply.Line) string {
+// lead is what a line begins with, and how far off it is.
+func (st stampSet) lead(ln *reply.Line) (lead, off string) {
 	if ln.At != nil {
-		return stamp(ln.At.Unix(), styleOf(ln.Lead))
+		return marks(*ln.At, ln.Lead, st.now)
 	}
-	return st.escape(ln.Lead, false)
+	return st.escape(ln.Lead, false), ""
 }
 
 // plain is a text as it stands, a piece a line.
