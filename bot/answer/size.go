@@ -89,6 +89,8 @@ func (b *Book) size(a *Answer, t *question.Target) (s sized, ok bool) {
 		return b.sizeMoulds(a, t, s)
 	case question.ScaleGiven:
 		return b.sizeGiven(a, t, s)
+	case question.ScaleFrame:
+		return b.sizeFrame(a, t, s)
 	}
 	if err != nil {
 		b.sizeError(a, r, err)
@@ -366,4 +368,38 @@ func (b *Book) sizeError(a *Answer, r *kb.Recipe, err error) {
 	default:
 		a.asks("ask factor", nil, "", r.Name)
 	}
+}
+
+// sizeFrame: a frame of other sides than the recipe's own; filled as high as its
+// own where no height is said.
+func (b *Book) sizeFrame(a *Answer, t *question.Target, s sized) (sized, bool) {
+	r, sc := t.Recipe, &t.Scale
+	own := r.Formula.Vessel
+	if own == nil || r.Formula.Pieces.Sign() <= 0 {
+		a.asks("ask size", nil, r.Name)
+		return s, false
+	}
+	height := own.Height
+	if len(sc.Sides) > 2 {
+		height = sc.Sides[2]
+	}
+	ratio, _, err := scale.Resize(*own, scale.Box("", sc.Sides[0], sc.Sides[1], height))
+	if err != nil {
+		b.sizeError(a, r, err)
+		return s, false
+	}
+	s.factor = ratio.Mul(sc.N).Div(r.Formula.Pieces)
+	s, ok := b.checkSize(a, t, s)
+	s.title.Size = sc.Sides[0].Fixed(1) + " × " + sc.Sides[1].Fixed(1) + " × " + height.Fixed(1) + " cm"
+	if ok && !height.Equal(own.Height) {
+		a.caution("scale " + string(scale.CautionLayer))
+	}
+	for i, n := range []quantity.Number{sc.Sides[0], sc.Sides[1], height} {
+		from := FromAsked
+		if i == 2 && len(sc.Sides) < 3 {
+			from = FromBook
+		}
+		s.facts = append(s.facts, Fact{What: [...]string{"length", "width", "height"}[i], Value: &n, Unit: "cm", Shown: n.Fixed(1) + " cm", From: from, Of: r.Name})
+	}
+	return s, ok
 }

@@ -57,7 +57,7 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		}
 	}
 	for i := range l.tokens {
-		if w := l.tokens[i].plain; w == "zero" || w == "nought" { // no size, and said to be none
+		if w := l.tokens[i].plain; w == "zero" || w == "nought" || w == "nothing" && i > 0 && (l.tokens[i-1].plain == "times" || l.tokens[i-1].plain == "x") { // no size, and said to be none
 			l.add(span{kind: spanQuantity, from: i, to: i + 1, cost: costSpan, q: quantity.Span{Words: true}})
 		}
 		longest := 0
@@ -172,6 +172,10 @@ func (l *lattice) addFactors() {
 		return i >= 0 && i < len(tok) && (tok[i].plain == "x" || tok[i].plain == "times" || tok[i].plain == "fold" || tok[i].plain == "fois" || tok[i].plain == "veces" || tok[i].plain == "volte" || tok[i].plain == "mal" || tok[i].plain == "vezes" || tok[i].plain == "gange" || tok[i].plain == "ganger" || tok[i].plain == "keer")
 	}
 	add := func(from, to int, n quantity.Number, cost int) {
+		if from > 0 && !tok[from].breaks && deny(tok[from-1].plain) { // "not x2 but x3"
+			l.add(span{kind: spanCue, from: from - 1, to: to, cost: costCue, cues: cueSet{}.with(cueFiller)})
+			return
+		}
 		l.add(span{kind: spanFactor, from: from, to: to, cost: cost, factor: n})
 	}
 	batchEnd := func(i int) int { // end of "batches", "of the recipe", at i; 0 if none
@@ -222,6 +226,15 @@ func (l *lattice) addFactors() {
 		if l.takenBack(i) {
 			continue
 		}
+		if isBatchWord(tok[i].fold) && i+2 < len(tok) && tok[i+1].plain == "and" && (i == 0 || !tok[i-1].number) { // "a batch and a half"
+			j := i + 2
+			if tok[j].plain == "a" && j+1 < len(tok) {
+				j++
+			}
+			if tok[j].plain == "half" {
+				add(i, j+1, quantity.Frac(3, 2), 0)
+			}
+		}
 		if n, ok := factorWord(tok[i].fold, tok[i].plain); ok {
 			add(i, i+1, n, costSpan+1)
 			if b := batchEnd(i + 1); b > 0 {
@@ -247,15 +260,22 @@ func (l *lattice) addFactors() {
 	}
 }
 
+// deny reports whether a word before a size takes it back.
+func deny(w string) bool {
+	switch w {
+	case "not", "dont", "doesnt", "never", "nicht", "no", "non", "nao", "pas", "without":
+		return true
+	}
+	return false
+}
+
 // takenBack reads "don't double it", "not halved": a size that is not meant, and
 // one word that tells nothing.
 func (l *lattice) takenBack(i int) bool {
 	if i == 0 || l.tokens[i].breaks {
 		return false
 	}
-	switch l.tokens[i-1].plain {
-	case "not", "dont", "doesnt", "never", "nicht", "no", "non", "nao", "pas", "without":
-	default:
+	if !deny(l.tokens[i-1].plain) {
 		return false
 	}
 	if _, ok := factorWord(l.tokens[i].fold, l.tokens[i].plain); !ok && !strings.HasPrefix(l.tokens[i].plain, "halv") {
@@ -277,7 +297,7 @@ func isLength(w string) bool {
 
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
 func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
-	if from > 0 && l.tokens[from-1].plain == "by" && !(from > 1 && (l.tokens[from-2].plain == "cut" || l.tokens[from-2].plain == "scaled")) {
+	if from > 0 && l.tokens[from-1].plain == "by" && !(from > 1 && l.cutBy(from-1)) {
 		return // "reduce by half"
 	}
 	if from > 0 && (l.tokens[from-1].plain == "and" || l.tokens[from-1].plain == "a" && from > 1 && l.tokens[from-2].plain == "and") {
@@ -341,11 +361,26 @@ func (l *lattice) addPercent() {
 			default:
 				continue
 			}
+			if i > 0 && l.tokens[i-1].plain == "+" && s.q.Q.N.Sign() > 0 { // "+50 %"
+				l.add(span{kind: spanFactor, from: i - 1, to: end, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred))})
+			}
 			if to, by := l.moreOrLess(end); by != 0 && s.q.Q.N.Sign() > 0 {
 				l.add(span{kind: spanFactor, from: i, to: to, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred).Mul(quantity.Int(int64(by))))})
 			}
 		}
 	}
+}
+
+// cutBy reports whether "by" at token i follows "cut": a size, where a pan is
+// reduced.
+func (l *lattice) cutBy(i int) bool {
+	for k := i - 1; k >= 0 && k > i-6; k-- {
+		switch l.tokens[k].plain {
+		case "cut", "scale", "scaled", "shrink":
+			return true
+		}
+	}
+	return false
 }
 
 func isBatchWord(w string) bool {

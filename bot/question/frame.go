@@ -127,7 +127,11 @@ func frameAmount(s *sense) []reading {
 				}
 			}
 			if len(r.targets) == 1 && !sizedAny(r.q.Targets) && s.oneOf(r) {
-				r.extra += 4
+				if w := s.before(r.targets[0]); w == "single" || w == "individual" {
+					r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: w}
+				} else {
+					r.extra += 4
+				}
 			}
 			if !s.any(cueHowmuch, cueHowmany, cueWeigh) && !sizedAny(r.q.Targets) {
 				r.extra++
@@ -380,6 +384,9 @@ func frameKeeps(s *sense) []reading {
 		s.usePlace(&r)
 		if !s.any(cueHowlong, cueHowmany) {
 			r.extra++
+		}
+		if s.any(cueVerbProof, cueVerbCure, cueVerbInfuse, cueVerbDry, cueVerbRest) { // "how many days to ferment"
+			r.extra += 4
 		}
 		s.dropTimes(&r)
 		s.absorb(&r)

@@ -14,7 +14,7 @@ var properties = []string{"dosage", "set", "melt", "hydrate", "hold", "boil", "f
 func frameAgent(s *sense) []reading {
 	ms := s.measures()
 	asks := s.properties()
-	if len(asks) == 0 || s.any(cueSwap) {
+	if len(asks) == 0 || s.any(cueSwap, cueUses) {
 		return nil
 	}
 	finish := func(r reading) reading {
@@ -48,6 +48,11 @@ func frameAgent(s *sense) []reading {
 			r.extra += 2
 		}
 		r.extra--
+		for _, i := range s.names {
+			if s.any(cuePercent) && !s.inTerm(i, "agent", "use", "thing", "form") && s.l.recipeAt(s.span(i)) {
+				r.extra += 5 // a recipe's own share is asked
+			}
+		}
 		return append(out, r)
 	}
 	if asks[0] != "freeze" || !s.may() || s.any(cueHowlong, cueWhen, cueTemp, cueWent, cueUnsafe) || len(ms) > 0 {

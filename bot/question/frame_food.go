@@ -151,6 +151,12 @@ func frameMenuFor(s *sense) []reading {
 	if len(r.q.Allergen) == 0 {
 		r.q.About = "diet"
 	}
+	if slices.ContainsFunc(s.allergens, func(i int) bool {
+		w := s.after(i)
+		return (w == "plate" || w == "dish" || w == "dessert") && !s.any(cueFree, cueWithout, cueUses)
+	}) {
+		return nil // "almond plate" is a dish's name
+	}
 	if slices.ContainsFunc(s.allergens, s.wished) {
 		return nil // "anything with walnut and no egg"
 	}

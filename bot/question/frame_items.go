@@ -43,6 +43,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 				cost = min(cost, c)
 			}
 		}
+		if without && cost == costLostItem && s.l.recipeAt(sp) && len(r.targets) > 0 {
+			continue // "quince sorbet, not cider": another recipe is not meant
+		}
 		if cost == costLostItem && s.l.recipeAt(sp) && !s.l.ingredientAt(sp) && len(s.names) > 2 {
 			continue // another recipe is asked of too
 		}

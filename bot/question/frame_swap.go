@@ -8,6 +8,9 @@ import (
 
 // frameSwap: something is missing, and something else is to stand in.
 func frameSwap(s *sense) []reading {
+	if s.insteadOfSize() {
+		return nil
+	}
 	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() {
 		return nil
 	}
@@ -341,4 +344,19 @@ func (q *Question) bar(it Item) {
 	if a, ok := it.Allergen(); ok {
 		q.Allergen = append(slices.Clone(q.Allergen), a)
 	}
+}
+
+// insteadOfSize reports whether "instead" speaks of a size or an amount, not of
+// an ingredient: "instead of 2 batches do 4", "butter 310 g instead".
+func (s *sense) insteadOfSize() bool {
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if w := s.after(i); w == "instead" && sp.kind == spanQuantity && s.span(i).to+1 == len(s.l.tokens) {
+			return true
+		}
+		if f := sp.from; f > 1 && sp.kind == spanFactor && s.l.tokens[f-1].plain == "of" && s.l.tokens[f-2].plain == "instead" {
+			return true
+		}
+	}
+	return false
 }

@@ -216,6 +216,7 @@ const (
 	ScaleCells            // N cells of Mould
 	ScaleSheets           // N sheets or trays of Mould (its own where none is named); All: all the house has
 	ScaleGiven            // what is there of ingredients
+	ScaleFrame            // N frames of Sides
 )
 
 // Scale is the size asked for.
@@ -224,6 +225,7 @@ type Scale struct {
 	N     quantity.Number
 	Mould *kb.Name
 	All   bool
+	Sides []quantity.Number // of a frame, in cm: length, width and, if said, height
 	Given []Given
 	Only  bool // Given is all that is left
 	Spare bool

@@ -116,6 +116,9 @@ func (q *Question) same() string {
 		if t.Scale.Mould != nil {
 			b.WriteString(t.Scale.Mould.Text)
 		}
+		for _, n := range t.Scale.Sides {
+			b.WriteString("/" + n.String())
+		}
 		for _, g := range t.Scale.Given {
 			b.WriteString("<" + g.Item.Text + g.Q.String())
 		}

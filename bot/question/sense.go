@@ -167,12 +167,14 @@ func (s *sense) modified(r reading) string {
 			continue
 		}
 		b := s.span(i - 1)
+		part := len(r.q.Targets) > 0 && r.q.Targets[0].Part
 		switch {
 		case b.kind == spanUnused && r.used[i-1]:
 			continue // it says something else: "5 cm deep leek"
-		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || s.span(i).names[0].part && !s.l.tokens[b.from].number):
+		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || part && !s.l.tokens[b.from].number):
+		case b.kind == spanName && part && !s.l.recipeAt(b) && (r.used[i-1] && len(r.q.Items) > 1 && r.q.Items[0].Text == s.text(i-1) || r.q.Want == WantKeeps): // "oat bread salt"
 		case b.kind == spanCue && b.cues.has(cueModifier) && !b.cues.meets(r.consumes):
-		case b.kind == spanAllergen && !s.any(aboutAllergens...) && (b.allergen.Kind != "" || r.q.Targets[0].Part): // "pistachio ice cream" is another than the book's
+		case b.kind == spanAllergen && !s.any(aboutAllergens...) && (b.allergen.Kind != "" || part): // "pistachio ice cream" is another than the book's
 		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
 		default:
 			continue

@@ -14,6 +14,9 @@ var sizeCues = cueSet{}.with(cueBatch, cueOnebatch, cueEnough)
 // sized returns the reading with every number put to use as a size of its
 // targets, in each way that makes sense; what fits nowhere stays unused.
 func (s *sense) sized(r reading, p pick) []reading {
+	if f, ok := s.framed(r, p); ok {
+		r = f
+	}
 	out := []reading{r}
 	for _, i := range s.quant {
 		if r.used[i] {
@@ -240,6 +243,18 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
 		}
 	}
+	if cs.has(cueMoulds) && s.after(next) == "of" { // "3 sheets of gelatine"
+		if it, ok := itemAt(s.next(next)); ok && s.thingOf(s.next(next), kb.MouldName) == nil {
+			if m, _ := it.match(rec); m != noMatch {
+				given(it, s.next(next), 0)
+				return
+			}
+		}
+	}
+	if m := s.mouldElsewhere(isTarget); m >= 0 && s.ofThem(i) { // "in savarin 12, 24 of them"
+		put(Scale{Kind: ScaleCells, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
+		return
+	}
 	if cs.has(cueMoulds) {
 		var mould *kb.Name
 		m := s.next(next)
@@ -278,6 +293,8 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		put(Scale{Kind: ScalePieces, N: n}, 0, next)
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
+	case isTarget(next) && isBatchWord(name.Singular(s.after(next))): // "two dome batches"
+		put(Scale{Kind: ScaleFactor, N: n}, 0, s.next(next))
 	case isTarget(next):
 		put(Scale{Kind: ScaleCount, N: n}, 0)
 	case s.precededBy(i, cueFor, cueEnough):
@@ -344,7 +361,7 @@ func (s *sense) precededBy(i int, cs ...cue) bool {
 
 // allMoulds reads "fill all the dome 60 moulds", "fill the dome 60".
 func (s *sense) allMoulds(r *reading, p pick) {
-	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || !s.any(cueFill, cueMoulds, cueAll) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || !s.any(cueFill, cueMoulds, cueAll) && !s.saysOf("every") {
 		return
 	}
 	for _, j := range s.names {
@@ -384,6 +401,33 @@ func (s *sense) every(j int) bool {
 		default:
 			return false
 		}
+	}
+	return false
+}
+
+// mouldElsewhere is the one span that names a mould and is no target, −1 if none.
+func (s *sense) mouldElsewhere(isTarget func(int) bool) int {
+	at := -1
+	for _, j := range s.names {
+		if s.thingOf(j, kb.MouldName) != nil && !isTarget(j) {
+			if at >= 0 {
+				return -1
+			}
+			at = j
+		}
+	}
+	return at
+}
+
+// ofThem reports whether "of them" follows number i.
+func (s *sense) ofThem(i int) bool {
+	t := s.span(i).to
+	if t+1 >= len(s.l.tokens) || s.l.tokens[t].plain != "of" {
+		return false
+	}
+	switch s.l.tokens[t+1].plain {
+	case "them", "em", "those", "these":
+		return true
 	}
 	return false
 }
