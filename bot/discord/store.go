@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"time"
 
@@ -61,18 +62,27 @@ type memory struct {
 
 	mu      sync.Mutex
 	pending map[uint64]record // sent, not written yet
-	failed  error
+	waiting []write
 	wake    chan struct{}
 	done    chan struct{}
 	closed  bool
 	writing sync.WaitGroup
 }
 
+// write is a change that somebody waits for.
+type write struct {
+	do   func(tx *bbolt.Tx) error
+	done chan error
+}
+
+var errClosed = errors.New("what was kept of the channel is closed")
+
 // openMemory opens the file in a folder; with "" one that ends with the program.
 func openMemory(dir string, now time.Time) (*memory, error) {
 	m := &memory{pending: map[uint64]record{}, wake: make(chan struct{}, 1), done: make(chan struct{})}
 	path := filepath.Join(dir, FileName)
 	o := *bbolt.DefaultOptions
+	o.NoFreelistSync, o.FreelistType = true, bbolt.FreelistMapType // fewer pages a write
 	o.Timeout = 3 * time.Second
 	if dir == "" {
 		tmp, err := os.MkdirTemp("", "tamis-channel-")
@@ -94,7 +104,6 @@ func openMemory(dir string, now time.Time) (*memory, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", FileName, err)
 	}
-	db.MaxBatchDelay = time.Millisecond
 	m.db = db
 	err = db.Update(func(tx *bbolt.Tx) error {
 		for _, b := range [][]byte{bucketAnswered, bucketOpen, bucketSaid, bucketKept, bucketTalks} {
@@ -155,7 +164,7 @@ func (m *memory) seal(id uint64, r record) error {
 	if err != nil {
 		return err
 	}
-	return m.db.Batch(func(tx *bbolt.Tx) error {
+	return m.durably(func(tx *bbolt.Tx) error {
 		return errors.Join(tx.Bucket(bucketAnswered).Put(key(id), data), tx.Bucket(bucketOpen).Put(key(id), nil))
 	})
 }
@@ -167,6 +176,27 @@ func (m *memory) sent(id uint64, r record) {
 	m.mu.Lock()
 	m.pending[id] = r
 	m.mu.Unlock()
+}
+
+// lazily is how long what nobody waits for may stay unwritten.
+const lazily = 200 * time.Millisecond
+
+// durably makes a change and waits until the disk has it. All that are waited for
+// at once share one write.
+func (m *memory) durably(do func(tx *bbolt.Tx) error) error {
+	w := write{do, make(chan error, 1)}
+	m.mu.Lock()
+	if m.closed {
+		m.mu.Unlock()
+		return errClosed
+	}
+	m.waiting = append(m.waiting, w)
+	m.mu.Unlock()
+	m.nudge()
+	return <-w.done
+}
+
+func (m *memory) nudge() {
 	select {
 	case m.wake <- struct{}{}:
 	default:
@@ -174,33 +204,39 @@ func (m *memory) sent(id uint64, r record) {
 }
 
 func (m *memory) writer() {
+	t := time.NewTicker(lazily)
+	defer t.Stop()
 	for {
 		select {
 		case <-m.wake:
+		case <-t.C:
 		case <-m.done:
 			return
 		}
-		if err := m.flush(); err != nil {
-			m.mu.Lock()
-			m.failed = err
-			m.mu.Unlock()
-		}
-		time.Sleep(20 * time.Millisecond) // several at once
+		m.flush()
 	}
 }
 
-func (m *memory) flush() error {
+// flush writes all that waits in one step.
+func (m *memory) flush() {
 	m.mu.Lock()
-	now := make(map[uint64]record, len(m.pending))
+	ws := m.waiting
+	m.waiting = nil
+	sent := make(map[uint64]record, len(m.pending))
 	for id, r := range m.pending {
-		now[id] = r
+		sent[id] = r
 	}
 	m.mu.Unlock()
-	if len(now) == 0 {
-		return nil
+	if len(ws)+len(sent) == 0 {
+		return
 	}
 	err := m.db.Update(func(tx *bbolt.Tx) error {
-		for id, r := range now {
+		for _, w := range ws {
+			if err := w.do(tx); err != nil {
+				return err
+			}
+		}
+		for id, r := range sent {
 			data, err := json.Marshal(r)
 			if err != nil {
 				return err
@@ -211,23 +247,29 @@ func (m *memory) flush() error {
 		}
 		return nil
 	})
+	for _, w := range ws {
+		w.done <- err
+	}
 	if err != nil {
-		return err
+		return // what is sent is written with the next; the platform knows its nonce
 	}
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	for id := range now {
-		delete(m.pending, id)
+	for id, r := range sent {
+		if now, ok := m.pending[id]; ok && same(now, r) {
+			delete(m.pending, id)
+		}
 	}
-	return nil
 }
+
+func same(a, b record) bool { return a.Text == b.Text && slices.Equal(a.Replies, b.Replies) }
 
 // forget drops what is known of a message.
 func (m *memory) forget(id uint64) error {
 	m.mu.Lock()
 	delete(m.pending, id)
 	m.mu.Unlock()
-	return m.db.Batch(func(tx *bbolt.Tx) error {
+	return m.durably(func(tx *bbolt.Tx) error {
 		return errors.Join(tx.Bucket(bucketAnswered).Delete(key(id)), tx.Bucket(bucketOpen).Delete(key(id)))
 	})
 }
@@ -259,12 +301,12 @@ func (m *memory) said(id string) (string, bool) {
 }
 
 func (m *memory) say(id, message string) error {
-	return m.db.Batch(func(tx *bbolt.Tx) error { return tx.Bucket(bucketSaid).Put([]byte(id), []byte(message)) })
+	return m.durably(func(tx *bbolt.Tx) error { return tx.Bucket(bucketSaid).Put([]byte(id), []byte(message)) })
 }
 
 // keep and kept hold small things by name.
 func (m *memory) keep(name, value string) error {
-	return m.db.Batch(func(tx *bbolt.Tx) error { return tx.Bucket(bucketKept).Put([]byte(name), []byte(value)) })
+	return m.durably(func(tx *bbolt.Tx) error { return tx.Bucket(bucketKept).Put([]byte(name), []byte(value)) })
 }
 
 func (m *memory) kept(name string) (out string) {
@@ -277,7 +319,7 @@ func (m *memory) kept(name string) (out string) {
 
 // talk notes a direct talk, to look for what was missed in it.
 func (m *memory) talk(channel string, now time.Time) error {
-	return m.db.Batch(func(tx *bbolt.Tx) error {
+	return m.durably(func(tx *bbolt.Tx) error {
 		return tx.Bucket(bucketTalks).Put([]byte(channel), []byte(now.UTC().Format(time.RFC3339)))
 	})
 }
@@ -331,7 +373,8 @@ func (m *memory) close() error {
 	m.mu.Unlock()
 	close(m.done)
 	m.writing.Wait()
-	err := errors.Join(m.flush(), m.db.Close())
+	m.flush()
+	err := m.db.Close()
 	if m.brief != "" {
 		err = errors.Join(err, os.RemoveAll(m.brief))
 	}
@@ -342,6 +385,10 @@ func (m *memory) close() error {
 func (m *memory) abandon() {
 	m.mu.Lock()
 	m.pending = map[uint64]record{}
+	for _, w := range m.waiting {
+		w.done <- errClosed
+	}
+	m.waiting = nil
 	m.mu.Unlock()
 	_ = m.close() // nothing is written
 }
