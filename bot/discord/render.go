@@ -37,7 +37,7 @@ func (a *Adapter) say(h *House, code string, args ...string) string {
 
 // render lays a reply out for who asked, where.
 func (a *Adapter) render(r *bot.Reply, v visitor, channel, text string) []part {
-	o := look.Options{Asker: v.who, Asked: text, Interaction: v.interaction, Threads: !v.interaction && a.takesThreads(channel), Pressed: v.pressed}
+	o := look.Options{Asker: v.who, Asked: text, Interaction: v.interaction, Threads: !v.interaction && a.takesThreads(channel), Pressed: v.pressed, Now: a.o.Now()}
 	return partsOf(a.look(v.house).Render(r, o))
 }
 
