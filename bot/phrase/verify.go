@@ -43,7 +43,8 @@ const (
 	ReasonName     Reason = "name"   // a food or a recipe
 	ReasonAdvice   Reason = "advice" // safety, allergens, or what to do
 	ReasonMeta     Reason = "meta"   // it speaks of itself
-	ReasonWord     Reason = "word"   // a word in no list of plain words
+	ReasonWord     Reason = "word"   // a word that no grammar has
+	ReasonTurn     Reason = "turn"   // plain words, in an order that may say another thing
 )
 
 // Rejected is a draft that is not used.
@@ -72,8 +73,9 @@ var (
 // template said word for word is always good.
 //
 //   - Every slot stands exactly once, apart from other words.
-//   - Outside the slots: letters of the Latin alphabet and plain punctuation; no
-//     number, unit, time, name, comparison, negation, advice.
+//   - Outside the slots: letters of the Latin alphabet and plain punctuation.
+//   - Each clause is a turn of the grammar of one language: nothing is said that
+//     it has no turn for, and a figure stands where a figure may.
 //   - Errors: a *Rejected with the reason.
 func Verify(t *reply.Template, d Draft, names Names) (Phrased, error) {
 	text := strings.TrimSpace(strings.ReplaceAll(string(d), "\r\n", "\n"))
@@ -102,64 +104,18 @@ func Verify(t *reply.Template, d Draft, names Names) (Phrased, error) {
 	if bad := badSign(outside); bad != "" {
 		return reject(ReasonSigns, bad)
 	}
-	if bad := badPlace(text, t); bad != "" {
-		return reject(ReasonCompare, bad)
+	if bad := badTurn(text, t); bad != "" {
+		r, what := speechOf(t).reasonOf(slotMark.ReplaceAllString(bad, gap), names)
+		if r == ReasonNone {
+			r, what = ReasonTurn, bad
+		}
+		return reject(r, what)
 	}
-	if r, bad := speechOf(t).check(outside, names); r != ReasonNone {
-		return reject(r, bad)
+	if n := foreignName(outside, names); n != "" {
+		return reject(ReasonName, n)
 	}
 	return Phrased{fill(text, t)}, nil
 }
-
-// plainIn are words that are plain in one language and not in another: "per" is
-// "for" in Italian and a rate in English.
-var plainIn = map[string]map[string]bool{
-	"en": set("am"), "de": set("am hier was um prima zu"), "fr": set("par"), "it": set("per ai serve prima"),
-	"pt": set("por com mas ai"), "es": set("por"),
-}
-
-// A word that says more of a figure than it seems: "a good 450 g", "from 450 g",
-// "450 g up".
-var (
-	notBefore = set("good great nice well right gut gute guten bon bons bonne bonnes bien buon buona buoni buone bueno buena buenos buenas bom boa bons boas juste justo giusto genau straight clean proper fine ready set easy easily simply from ab desde dai von dal up down je uns auf through by past against back over em sui sulle i")
-	notAfter  = set("up down back plus good easy easily ish away up through forward ahead onwards")
-	sentence  = regexp.MustCompile(`[^.!?\n]*[.!?\n]?`)
-	beside    = regexp.MustCompile(`(?:([\pL'’]+|[–—-]) )?\[\[([0-9]+)\]\](?: ([\pL]+))?`)
-)
-
-// badPlace finds a word or sign beside a slot that bends what the slot says.
-func badPlace(text string, t *reply.Template) string {
-	for _, s := range sentence.FindAllString(text, -1) {
-		if strings.HasSuffix(s, "?") && strings.Contains(s, "[[") {
-			return s // a figure in a question is in doubt
-		}
-	}
-	last := -1
-	for _, m := range beside.FindAllStringSubmatchIndex(text, -1) {
-		var before, after string
-		if m[2] >= 0 {
-			before = fold(text[m[2]:m[3]])
-		}
-		if m[6] >= 0 {
-			after = fold(text[m[6]:m[7]])
-		}
-		if notBefore[before] || notAfter[after] {
-			return text[m[0]:m[1]]
-		}
-		// two figures with "to" or a dash between are a range
-		n, err := strconv.Atoi(text[m[4]:m[5]])
-		if err == nil && n >= 1 && n <= len(t.Slots) && last >= 0 && strings.ContainsAny(t.Slots[n-1].Text, "0123456789") {
-			if between := fold(strings.TrimSpace(text[last : m[4]-2])); between != "and" && ranges[between] {
-				return text[m[0]:m[1]]
-			}
-		}
-		last = m[5] + 2
-	}
-	return ""
-}
-
-// ranges are what makes one of two figures.
-var ranges = set("to a al ao bis au into - – — x by auf")
 
 // gap stands for a slot where only the words around are looked at.
 const gap = "§"
@@ -223,18 +179,15 @@ func badDash(before string) bool {
 	return false
 }
 
+// accented are the letters of the six languages besides a to z.
+const accented = "àâäáãåçéèêëíìîïñóòôöõúùûüýÿßœæÀÂÄÁÃÅÇÉÈÊËÍÌÎÏÑÓÒÔÖÕÚÙÛÜÝŸŒÆ"
+
 // badSign finds what no plain sentence in a Latin alphabet needs.
 func badSign(text string) string {
 	for i, r := range text {
 		switch {
 		case r == '\n' || r == ' ':
-		case unicode.Is(unicode.Latin, r):
-			if k := norm.NFKC.String(string(r)); k != string(r) {
-				return string(r) // full-width letters, ligatures, superscripts
-			}
-			if d := norm.NFD.String(string(r)); r > 0x24F || len([]rune(d)) > 2 {
-				return string(r)
-			}
+		case 'a' <= r && r <= 'z', 'A' <= r && r <= 'Z', strings.ContainsRune(accented, r):
 		case strings.ContainsRune(".,;:!?'’‘\"“”()–—-…¡¿«»", r):
 		case string(r) == gap:
 		case slices.Contains(smiles, r):
