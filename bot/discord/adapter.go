@@ -222,14 +222,10 @@ func (a *Adapter) intents() int {
 
 // arrive finds out who we are, registers the commands and says what is missing.
 func (a *Adapter) arrive(ctx context.Context) error {
-	var app struct {
-		ID    string `json:"id"`
-		Flags int    `json:"flags"`
-		Bot   *user  `json:"bot"`
-	}
+	var app application
 	for wait := time.Second; ; wait = min(2*wait, time.Minute) {
-		err := a.rest.Do(ctx, http.MethodGet, "/applications/@me", nil, &app)
-		if err == nil && app.ID != "" {
+		err := a.whoAmI(ctx, &app)
+		if err == nil {
 			break
 		}
 		if errors.Is(err, wire.ErrToken) || wire.Status(err) == http.StatusUnauthorized {
@@ -246,10 +242,10 @@ func (a *Adapter) arrive(ctx context.Context) error {
 	a.app, a.me = app.ID, app.ID
 	if app.Bot != nil && app.Bot.ID != "" {
 		a.me = app.Bot.ID
-	} else {
-		var me user
-		if err := a.rest.Do(ctx, http.MethodGet, "/users/@me", nil, &me); err == nil && me.ID != "" {
-			a.me = me.ID
+	}
+	for _, h := range a.o.Houses { // the first who asks need not wait for the book's names to be laid out
+		if b, err := h.Asker.Book(ctx); err == nil {
+			b.Lex.Nearest(b.Snap.House.Name, 1)
 		}
 	}
 	if a.wantsContent() {
@@ -262,6 +258,37 @@ func (a *Adapter) arrive(ctx context.Context) error {
 		if err := a.rest.Do(ctx, http.MethodPut, "/applications/"+a.app+"/commands", a.definitions(), nil); err != nil {
 			a.log.Error("the commands could not be registered; mentions and direct messages work", "err", err)
 		}
+	}
+	return nil
+}
+
+// application is what the platform says of us.
+type application struct {
+	ID    string `json:"id"`
+	Flags int    `json:"flags"`
+	Bot   *user  `json:"bot"`
+}
+
+// whoAmI asks for the application and its bot; a server that does not tell of
+// applications has the bot's user, whose id is the same but for very old ones.
+func (a *Adapter) whoAmI(ctx context.Context, app *application) error {
+	err := a.rest.Do(ctx, http.MethodGet, "/applications/@me", nil, app)
+	if err == nil && app.ID != "" && app.Bot != nil && app.Bot.ID != "" {
+		return nil
+	}
+	if err != nil && (!final(err) || wire.Status(err) == http.StatusUnauthorized) {
+		return err
+	}
+	var me user
+	if err := a.rest.Do(ctx, http.MethodGet, "/users/@me", nil, &me); err != nil {
+		return err
+	}
+	if me.ID == "" {
+		return errors.New("the bot's user has no id")
+	}
+	app.Bot = &me
+	if app.ID == "" {
+		app.ID = me.ID
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package discord
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 	"time"
@@ -20,11 +21,21 @@ type place struct {
 }
 
 type channelEvent struct {
-	ID     string  `json:"id"`
-	Type   int     `json:"type"`
-	Guild  string  `json:"guild_id"`
-	Parent string  `json:"parent_id"`
-	Last   *string `json:"last_message_id"`
+	ID     string          `json:"id"`
+	Type   int             `json:"type"`
+	Guild  string          `json:"guild_id"`
+	Parent string          `json:"parent_id"`
+	Last   json.RawMessage `json:"last_message_id"`
+}
+
+// since reports whether something was said in a channel after a moment's id; not
+// told: perhaps.
+func (c *channelEvent) since(id uint64) bool {
+	switch c.Type {
+	case 0, 5, 10, 11, 12: // text, announcements, threads
+		return len(c.Last) == 0 || number(strings.Trim(string(c.Last), `"`)) >= id
+	}
+	return false
 }
 
 type guildEvent struct {
@@ -135,7 +146,7 @@ func (a *Adapter) arrived(e wire.Event) {
 	a.guilds[g.ID] = &guild{name: g.Name}
 	for _, c := range slices.Concat(g.Channels, g.Threads) {
 		a.places[c.ID] = &place{g.ID, c.Parent, c.Type}
-		if c.Last != nil && number(*c.Last) >= since {
+		if c.since(since) {
 			missed = append(missed, c.ID)
 		}
 	}

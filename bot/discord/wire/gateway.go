@@ -591,6 +591,9 @@ func (f *Fleet) ask(ctx context.Context) (gatewayBot, error) {
 	for {
 		var g gatewayBot
 		err := f.rest.Do(ctx, http.MethodGet, "/gateway/bot", nil, &g)
+		if s := Status(err); s == http.StatusNotFound || s == http.StatusMethodNotAllowed { // a server that tells the address alone
+			err = f.rest.Do(ctx, http.MethodGet, "/gateway", nil, &g)
+		}
 		if err == nil && g.URL != "" {
 			return g, nil
 		}
