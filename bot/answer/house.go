@@ -376,6 +376,10 @@ func convert(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	f.Unit = unitName(out.Unit)
 	if to.Dim == quantity.Count {
 		f.Shown = out.N.Fixed(1)
+		if f.Unit != "each" {
+			f.Unit = plural(f.Unit, out.N)
+			f.Shown += " " + f.Unit
+		}
 	}
 	if to.Symbol == "g" || to.Symbol == "kg" {
 		f.Shown = quantity.ShowMass(quantity.Round(out.Base(), b.scales))

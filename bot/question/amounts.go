@@ -442,6 +442,8 @@ func (l *lattice) addClock(i int) {
 			add(i, i+2, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
 		case ok && strings.Contains(t.plain, ":"):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13 && !strings.HasPrefix(t.plain, "0")}, 0)
+		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && isPlaceWord(at(i-1)) && !startsUnit(suffix): // "fridge 9.15"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -480,6 +482,16 @@ func (l *lattice) addClock(i int) {
 func isClockPreposition(w string) bool {
 	switch w {
 	case "at", "by", "before", "until", "till", "til", "since", "from", "around", "um", "a", "vers", "alle", "las", "as":
+		return true
+	}
+	return false
+}
+
+// isPlaceWord reports whether a word before a number with a point makes it a
+// time of day: something went in there.
+func isPlaceWord(w string) bool {
+	switch w {
+	case "fridge", "freezer", "oven", "in", "out", "blast", "started", "went":
 		return true
 	}
 	return false

@@ -172,6 +172,10 @@ func frameDose(s *sense) []reading {
 			}
 		}
 	}
+	if liquid != nil && dose == nil && liquid.ofAt < 0 && (s.before(liquid.i) == "is" || s.before(liquid.i) == "are") {
+		liquid = nil // "how many leaves is 20 g"
+		ms = nil
+	}
 	if liquid != nil && !s.recipeNamed("agent", "use", "ask", "thing") || liquid != nil && dose != nil {
 		r := s.craft(WantDose, "gel", "how much")
 		if dose != nil {

@@ -112,6 +112,12 @@ func frameConvert(s *sense) []reading {
 		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && s.any(cueHowmany) && len(r.q.Items) > 0 && !s.namesOther(r) {
 			r.q.Unit, r.q.HasUnit = quantity.Each, true // "how many yolks is 450 g"
 		}
+		if w, at := s.leavesAsked(); w != "" && sp.q.Q.Unit.Dim == quantity.Mass && len(r.q.Items) > 0 && (!r.q.HasUnit || r.q.Unit.Dim == quantity.Count) {
+			r.q.Unit, r.q.HasUnit = quantity.Pieces(w), true
+			if at >= 0 {
+				r.used[at] = true
+			}
+		}
 		if !r.q.HasUnit {
 			if len(r.q.Items) == 0 && !s.any(cueConvert) {
 				if sp.q.Q.Unit.Dim != quantity.Temperature && !(len(s.p.spans) == 1 && foreignUnit(sp.q.Q.Unit)) {
@@ -410,4 +416,21 @@ func (l *lattice) folded() string {
 		w = append(w, l.tokens[i].fold)
 	}
 	return strings.Join(w, " ")
+}
+
+// leavesAsked finds "leaves" or "sheets" as the unit asked for; at is its span
+// where it is one by itself.
+func (s *sense) leavesAsked() (word string, at int) {
+	for k := range s.l.tokens {
+		switch w := s.l.tokens[k].plain; w {
+		case "leaves", "sheets":
+			for i := range s.p.spans {
+				if sp := s.span(i); sp.from == k && sp.to == k+1 {
+					return "leaf", i
+				}
+			}
+			return "leaf", -1
+		}
+	}
+	return "", -1
 }
