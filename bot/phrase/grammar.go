@@ -27,7 +27,7 @@ type net struct {
 const mostWords = 60
 
 // languages that have a grammar.
-var languages = []string{"en", "de", "es", "fr", "it", "pt"}
+var languages = [...]string{"en", "de", "es", "fr", "it", "pt"}
 
 var grammars = sync.OnceValue(func() map[string]*grammar {
 	all := map[string]*grammar{}
@@ -456,21 +456,16 @@ func knows(w string) bool {
 	return false
 }
 
-// distinct reports whether a word shows a language: it is in its grammar and in
-// none of others, guests apart.
-func (g *grammar) distinct(w string, others ...*grammar) bool {
-	if g.ids[w] == 0 || g.ids[w] > g.core || falseFriends[w] {
-		return false
-	}
-	return !slices.ContainsFunc(others, func(o *grammar) bool { return o.ids[w] != 0 && o.ids[w] <= o.core })
-}
-
 // falseFriends are plain words of a language that English or another uses for
 // what may not stand: a rate, yesterday, an address.
 var falseFriends = set("per par por hier am com ai die um prima on in an so was also fast gut no")
 
+// foreign are words that English has in a turn or two and others often.
+var foreign = set("per")
+
 // spoken are the languages a wording may be in: that of the house, English, and
-// any of which it holds a word that English has not.
+// any of which it holds two words that English has not: one may be a slip or a
+// trick.
 func spoken(house string, words []string) []*grammar {
 	all := grammars()
 	var out []*grammar
@@ -481,15 +476,22 @@ func spoken(house string, words []string) []*grammar {
 	if house != "en" {
 		out = append(out, en)
 	}
-	for _, w := range words {
-		if id := en.ids[w]; id != 0 && id <= en.core {
+	var signs [len(languages)]int // words of each that English has not
+	var sure [len(languages)]bool // one of them is nobody's limit, number or unit
+	for i, w := range words {
+		if id := en.ids[w]; id != 0 && id <= en.core && !foreign[w] || slices.Contains(words[:i], w) {
 			continue
 		}
-		for _, lang := range languages {
-			g := all[lang]
-			if !slices.Contains(out, g) && g.distinct(w, en) && loaded().reason(w) == ReasonNone {
-				out = append(out, g)
+		for k, lang := range languages {
+			if id := all[lang].ids[w]; id != 0 && id <= all[lang].core {
+				signs[k]++
+				sure[k] = sure[k] || !falseFriends[w] && loaded().reason(w) == ReasonNone
 			}
+		}
+	}
+	for k, lang := range languages {
+		if g := all[lang]; signs[k] > 1 && sure[k] && !slices.Contains(out, g) {
+			out = append(out, g)
 		}
 	}
 	return out

@@ -99,13 +99,11 @@ func sentences(text string, is []role, own map[string]bool) [][]clause {
 		case unicode.IsLetter(r):
 			word.WriteRune(r)
 		case (r == '\'' || r == '’' || r == '‘') && word.Len() > 0 && i+1 < len(rs) && (unicode.IsLetter(rs[i+1]) || rs[i+1] == '['):
-			if len([]rune(word.String())) <= 2 || rs[i+1] == '[' { // l'…, d'…, qu'…
-				if w := fold(word.String()); elides[w] {
-					flush()
-					continue
-				}
+			if elides[fold(word.String())] { // l'…, d'…, qu'…
+				flush()
+			} else {
+				word.WriteRune('\'')
 			}
-			word.WriteRune('\'')
 		case r == '-' && i > 0 && unicode.IsLetter(rs[i-1]) && i+1 < len(rs) && unicode.IsLetter(rs[i+1]):
 			flush()
 		case r == '\n' || r == '-' || strings.ContainsRune(marks, r):
@@ -119,11 +117,11 @@ func sentences(text string, is []role, own map[string]bool) [][]clause {
 }
 
 // elides are what Romance languages put before a vowel, each a word of its own.
-var elides = set("l d qu dell all nell dall un n s")
+var elides = set("c d j l m n s t qu dell all nell dall sull un quest")
 
 // badTurn returns the first clause that no grammar has, "" if there is none.
 func badTurn(text string, t *reply.Template) string {
-	if bad := badMarks(text); bad != "" {
+	if bad := badMarks(text, roles(t)); bad != "" {
 		return bad
 	}
 	bad := badClause(text, t)
@@ -250,9 +248,19 @@ func (c clause) String() string {
 	return b.String()
 }
 
+// slotAt is the index of the first slot behind i.
+func slotAt(rs []rune, i int) int {
+	m := slotMark.FindStringSubmatch(string(rs[i:]))
+	n, err := strconv.Atoi(m[1])
+	if err != nil {
+		return 0
+	}
+	return n - 1
+}
+
 // badMarks finds marks that no plain sentence has, and points that leave a
 // figure open.
-func badMarks(text string) string {
+func badMarks(text string, is []role) string {
 	text = strings.ReplaceAll(text, "...", "…")
 	rs := []rune(text)
 	before := func(i int) rune { // what stands before i, blanks apart
@@ -276,7 +284,8 @@ func badMarks(text string) string {
 		bad := false
 		switch r {
 		case '…':
-			bad = b == ']' || a == '[' || !unicode.IsLetter(b)
+			// "let me check… [[2]]", where no figure has been said
+			bad = b == ']' || !unicode.IsLetter(b) || a == '[' && (strings.Contains(string(rs[:i]), "[[") || is[slotAt(rs, i)]&figure != 0)
 		case '.', ',', ';':
 			bad = i == 0 || rs[i-1] == ' ' || rs[i-1] == '\n' || strings.ContainsRune(":(-¡¿\"“«", b)
 		case '?', '!':
