@@ -34,6 +34,14 @@ type Speaker interface {
 	Say(ctx context.Context, channel, text, id string) error
 }
 
+// Announcer is a Speaker that lays a notice out itself, and rings who it is for.
+type Announcer interface {
+	Speaker
+	// Announce says a notice in a channel, one id once, as Say does; who is whose
+	// work it is, "" where it is nobody's or several people's.
+	Announce(ctx context.Context, channel string, r Reply, who AuthorID, id string) error
+}
+
 // Time lets the asker set timers and keep what is told of running work. With
 // speaks, due timers are said in the channel they were set in.
 func (k *Asker) Time(t Timers, house string, speaks bool) {

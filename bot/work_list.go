@@ -319,7 +319,23 @@ func (s speaking) Speak(ctx context.Context, n timer.Notice) error {
 	if err != nil {
 		return fmt.Errorf("wording a notice: %w", err)
 	}
+	if a, ok := s.s.(Announcer); ok {
+		return a.Announce(ctx, n.Channel, r, whose(n), n.ID)
+	}
 	return s.s.Say(ctx, n.Channel, r.Text, n.ID)
+}
+
+// whose is the one person that the work of a notice is of; "" where there are
+// several, and of what the next shift takes over.
+func whose(n timer.Notice) AuthorID {
+	who := ""
+	for i, it := range n.Items {
+		if n.HandOver() || i > 0 && it.Timer.Who != who {
+			return ""
+		}
+		who = it.Timer.Who
+	}
+	return AuthorID(who)
 }
 
 // NextShift is when the next shift of the house begins after a moment; zero:

@@ -209,6 +209,10 @@ func TestTimer(t *testing.T) {
 	}
 	m := pastry.Wait(nil)
 	has(t, m.Text(), "crumble")
+	has(t, m.Text(), "<t:") // in the zone of who reads it
+	if len(m.Pings) != 1 || m.Pings[0] != ada.ID {
+		t.Errorf("it rings %v, not the one who set it, %s", m.Pings, ada.ID)
+	}
 	pastry.Press(bo, m, m.ButtonID("On it")).Message()
 	ts, err := e.All("home")
 	if err != nil || len(ts) != 1 || ts[0].Open() {

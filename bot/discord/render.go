@@ -46,6 +46,11 @@ func (a *Adapter) plain(h *House, text string) []part {
 	return partsOf(a.look(h).Text(text, look.Options{}))
 }
 
+// announced lays out a notice of running work, with the mention of whose it is.
+func (a *Adapter) announced(h *House, r *bot.Reply, who string) []part {
+	return partsOf(a.look(h).Render(r, look.Options{Asker: who, Mention: who != "", Now: a.o.Now()}))
+}
+
 // notice lays out what nobody asked for just now, with what one does about it.
 func (a *Adapter) notice(h *House, text string) []part {
 	parts := a.plain(h, text)

@@ -14,6 +14,7 @@ import (
 
 	"github.com/bwmarrin/discordgo"
 
+	"tamis/bot"
 	"tamis/bot/discord/wire"
 )
 
@@ -298,6 +299,8 @@ type Voice struct {
 	h *House
 }
 
+var _ bot.Announcer = Voice{}
+
 // Voice is the voice of a house.
 func (a *Adapter) Voice(house string) Voice {
 	for i := range a.o.Houses {
@@ -313,6 +316,19 @@ func (Voice) Serves(channel string) bool { return number(channel) != 0 }
 
 // Say implements [bot.Speaker]: it says a text in a channel, one id once.
 func (v Voice) Say(ctx context.Context, channel, text, id string) error {
+	return v.send(ctx, channel, v.a.notice(v.h, text), "", id)
+}
+
+// Announce implements [bot.Announcer]: it rings who the notice is for.
+func (v Voice) Announce(ctx context.Context, channel string, r bot.Reply, who bot.AuthorID, id string) error {
+	asker := string(who)
+	if number(asker) == 0 {
+		asker = "" // set at the terminal
+	}
+	return v.send(ctx, channel, v.a.announced(v.h, &r, asker), asker, id)
+}
+
+func (v Voice) send(ctx context.Context, channel string, parts []part, asker, id string) error {
 	a := v.a
 	a.mu.Lock()
 	up := a.up
@@ -324,8 +340,8 @@ func (v Voice) Say(ctx context.Context, channel, text, id string) error {
 		return nil
 	}
 	first := ""
-	for i, p := range a.notice(v.h, text) {
-		s, err := p.seal(sending{nonce: nonceOf(fmt.Sprint(id, " ", i)), channel: channel})
+	for i, p := range parts {
+		s, err := p.seal(sending{nonce: nonceOf(fmt.Sprint(id, " ", i)), channel: channel, asker: asker})
 		if err != nil {
 			return err
 		}

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"sync"
 
+	"tamis/bot"
 	"tamis/bot/answer"
 	"tamis/bot/discord"
 	gateway "tamis/bot/discord/wire"
@@ -113,6 +114,17 @@ func (v channelVoice) Say(ctx context.Context, channel, text, id string) error {
 		return errNobodyThere
 	}
 	return a.Voice(v.house).Say(ctx, channel, text, id)
+}
+
+// Announce implements [bot.Announcer].
+func (v channelVoice) Announce(ctx context.Context, channel string, r bot.Reply, who bot.AuthorID, id string) error {
+	v.c.mu.Lock()
+	a := v.c.adapter
+	v.c.mu.Unlock()
+	if a == nil {
+		return errNobodyThere
+	}
+	return a.Voice(v.house).Announce(ctx, channel, r, who, id)
 }
 
 // channelHouse is a house as the channel asks it.

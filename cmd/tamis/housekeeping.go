@@ -360,6 +360,18 @@ func (v *voices) Say(ctx context.Context, channel, text, id string) error {
 	return s.Say(ctx, channel, text, id)
 }
 
+// Announce implements [bot.Announcer].
+func (v *voices) Announce(ctx context.Context, channel string, r bot.Reply, who bot.AuthorID, id string) error {
+	s := v.of(channel)
+	if s == nil {
+		return errNobodyThere
+	}
+	if a, ok := s.(bot.Announcer); ok {
+		return a.Announce(ctx, channel, r, who, id)
+	}
+	return s.Say(ctx, channel, r.Text, id)
+}
+
 // errNobodyThere: what is to be said waits for somebody who hears it.
 var errNobodyThere = errors.New("nobody is there to hear it")
 

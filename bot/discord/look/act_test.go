@@ -94,6 +94,8 @@ func TestPressed(t *testing.T) {
 					t.Errorf("under %q: %q is about %q", text, q, got.About)
 				case act.Do == look.DoRecipe && got.Form != answer.FormCard:
 					t.Errorf("under %q: %q gives no card: %s", text, q, got.Text)
+				case act.Do == look.DoRecipe && act.Size == "" && got.Title != (answer.Title{Recipe: from.Name}):
+					t.Errorf("under %q: %q has the title %+v", text, q, got.Title)
 				case act.Do == look.DoRecipe && act.Size != "" && got.Title != r.Title && !strings.HasPrefix(act.Size, "× "):
 					t.Errorf("under %q: %q has the title %+v, not %+v", text, q, got.Title, r.Title)
 				}

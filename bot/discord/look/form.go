@@ -65,7 +65,7 @@ func (a Act) Question(name, typed string) (string, error) {
 	switch a.Do {
 	case DoRecipe:
 		if a.Size == "" {
-			return "recipe " + name, nil // a name alone may be read as a step: "pickling liquor"
+			return name + " × 1", nil // whatever size the talk is at; a name alone may be read as a step, too
 		}
 		return join(name, a.Size), nil
 	case DoAmount:

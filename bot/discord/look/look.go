@@ -183,9 +183,6 @@ func (l *Look) lay(r *bot.Reply, o Options) layout {
 		y.pieces = append(y.pieces, piece{text: warning + bind(escape(s, false))})
 		y.plain += "\n" + s
 	}
-	if len(y.pieces) == 0 { // a message can't be empty
-		y.pieces = []piece{{text: "…"}}
-	}
 	return y
 }
 

@@ -42,6 +42,9 @@ func (l *Look) parts(y layout, o Options) []Part {
 			bodies = append(bodies, Part{Content: s})
 		}
 	}
+	if len(bodies) == 0 { // a message can't be empty
+		bodies = []Part{{Content: "…"}}
+	}
 	long := len(bodies) > 1 || len(y.pieces) > longLines
 	switch {
 	case len(bodies) > mostParts && !o.NoFiles && len(clean(y.plain)) <= o.fileLimit():
