@@ -61,6 +61,9 @@ type Options struct {
 	Timing wire.Timing
 	// Patience is how long something may take before it is acknowledged as slow; 0 is 1 s.
 	Patience time.Duration
+	// LookAgain is after how long it is looked anew for what was missed, where a
+	// channel could not be read; 0 is 15 s.
+	LookAgain time.Duration
 	// Stop is how long a stop waits for what was begun; 0 is 10 s.
 	Stop    time.Duration
 	Counter Counter
@@ -96,6 +99,7 @@ type Adapter struct {
 	places map[string]*place
 	lively map[string]time.Time
 	marks  map[string]uint32 // of the last reply of a talk
+	types  map[string]typist // who types in a direct talk
 	up     bool
 }
 
@@ -124,6 +128,9 @@ func New(o Options) (*Adapter, error) {
 	if o.Patience == 0 {
 		o.Patience = time.Second
 	}
+	if o.LookAgain == 0 {
+		o.LookAgain = 15 * time.Second
+	}
 	if o.Stop == 0 {
 		o.Stop = 10 * time.Second
 	}
@@ -148,7 +155,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}

@@ -49,7 +49,12 @@ func (a *Adapter) catchUp(channels []string, now time.Time) {
 // mostPages bounds what is read of one channel: a thousand messages.
 const mostPages = 10
 
+// mostLook is how long a channel may be held up by looking back.
+const mostLook = 10 * time.Second
+
 func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, now time.Time) {
+	ctx, cancel := context.WithTimeout(ctx, mostLook)
+	defer cancel()
 	after := idAt(now.Add(-missedFor))
 	var missed []message
 	replied := map[string]string{}
@@ -57,8 +62,13 @@ func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, n
 		var page []message
 		err := a.rest.Do(ctx, http.MethodGet, "/channels/"+channel+"/messages?limit=100&after="+strconv.FormatUint(after, 10), nil, &page)
 		if err != nil && len(page) == 0 {
-			if ctx.Err() == nil && wireStatus(err) != http.StatusForbidden && wireStatus(err) != http.StatusNotFound {
-				a.log.Warn("what was missed in a channel could not be read", "channel", channel, "err", err)
+			if a.work.Err() == nil && !final(err) && a.o.Now().Sub(now) < missedFor {
+				a.log.Warn("what was missed in a channel could not be read; it is tried again", "channel", channel, "err", err)
+				a.aside.Go(func() {
+					if pause(a.work, a.o.LookAgain) {
+						a.lookBack(a.work, channel, open, now)
+					}
+				})
 			}
 			break
 		}

@@ -238,10 +238,7 @@ func (a *Adapter) complete(ctx context.Context, it *interaction) {
 	}
 	h := a.houseOf(it.Guild)
 	if it.Guild == "" {
-		h = nil
-		if v, err := a.visit(ctx, "", it.who(), nil, ""); err == nil {
-			h = v.house
-		}
+		h = a.typing(ctx, it.who())
 	}
 	if h != nil {
 		if b, err := h.Asker.Book(ctx); err == nil {
@@ -257,6 +254,35 @@ func (a *Adapter) complete(ctx context.Context, it *interaction) {
 		a.log.Warn("names could not be offered", "err", err)
 	}
 	a.count.Answered("autocomplete", time.Since(it.came))
+}
+
+// typist is the house of somebody who types in a direct talk.
+type typist struct {
+	house *House
+	until time.Time
+}
+
+// typing is the house whose names are offered to somebody in a direct talk, nil:
+// none. It is not asked for at each letter.
+func (a *Adapter) typing(ctx context.Context, who string) *House {
+	now := time.Now()
+	a.mu.Lock()
+	t, ok := a.types[who]
+	a.mu.Unlock()
+	if ok && now.Before(t.until) {
+		return t.house
+	}
+	v, err := a.visit(ctx, "", who, nil, "")
+	if err != nil {
+		return nil
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if len(a.types) >= 1000 {
+		clear(a.types)
+	}
+	a.types[who] = typist{v.house, now.Add(time.Minute)}
+	return v.house
 }
 
 // offered are the names that fit what is typed: those that begin so, those with

@@ -16,7 +16,7 @@ import (
 // kitchen is a server with a channel and somebody in it.
 func kitchen(t *testing.T, o ...discordtest.Options) (*discordtest.Server, *discordtest.Guild, *discordtest.Channel, *discordtest.User) {
 	t.Helper()
-	srv := discordtest.Start(t, o...)
+	srv := server(t, o...)
 	g := srv.Guild("Lodehavn")
 	return srv, g, g.Channel("pastry"), g.Member("Ada")
 }

@@ -139,7 +139,7 @@ func TestActedOnce(t *testing.T) {
 
 // TestTwoHouses: a person of two houses says once which is meant in a direct talk.
 func TestTwoHouses(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	lode, hill := srv.Guild("Lodehavn"), srv.Guild("Hill")
 	ada := lode.Member("Ada")
 	hill.Join(ada)
@@ -166,7 +166,7 @@ func TestTwoHouses(t *testing.T) {
 
 // TestRanges: two processes share the shards; each server is answered by one.
 func TestRanges(t *testing.T) {
-	srv := discordtest.Start(t, discordtest.Options{Shards: 4})
+	srv := server(t, discordtest.Options{Shards: 4})
 	var channels []*discordtest.Channel
 	var people []*discordtest.User
 	for i := range 8 {
@@ -217,5 +217,39 @@ func TestFlood(t *testing.T) {
 	once(t, pastry, qs...)
 	if c := srv.Counts(); c.RateLimited > 2 {
 		t.Errorf("%d 429s", c.RateLimited)
+	}
+}
+
+// TestLookAgain: a channel that can't be read after a start is looked at later, and
+// holds nothing up meanwhile.
+func TestLookAgain(t *testing.T) {
+	srv, _, pastry, ada := kitchen(t)
+	missed := pastry.Ask(ada, "missed")
+	o := options(t, srv, saying(t))
+	o.LookAgain, o.Limits.Tries = 300*time.Millisecond, 2
+	srv.Inject(discordtest.Fault{Route: "GET /channels/{channel_id}/messages", Status: 503, Times: 3})
+	start(t, o)
+	srv.WaitReady(1)
+	once(t, pastry, pastry.Ask(ada, "now"), missed)
+}
+
+// TestDirectNames: names are offered in a direct talk, to people of the house only.
+func TestDirectNames(t *testing.T) {
+	srv, _, _, ada := kitchen(t)
+	nobody := srv.User("Nobody")
+	start(t, options(t, srv, demoAsker(t)))
+	srv.WaitReady(1)
+	srv.WaitCommands()
+	typed := discordtest.Opt{Name: "name", Value: "parfait", Focused: true}
+	for range 3 {
+		if n := len(srv.DM(ada).Autocomplete(ada, "recipe", typed).Choices()); n == 0 {
+			t.Error("nothing is offered")
+		}
+	}
+	if n := len(srv.DM(nobody).Autocomplete(nobody, "recipe", typed).Choices()); n != 0 {
+		t.Errorf("a stranger is offered %d names", n)
+	}
+	if n := len(srv.Requests("GET /guilds/{guild_id}/members/{user_id}")); n > 3 {
+		t.Errorf("asked %d times who they are", n)
 	}
 }

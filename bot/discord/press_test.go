@@ -30,7 +30,7 @@ method:
 }
 
 func TestButtons(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
 	chef := g.Role("chef", 0)
@@ -126,7 +126,7 @@ func TestButtons(t *testing.T) {
 }
 
 func TestPush(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
 	chef := g.Role("chef", 0)
@@ -167,7 +167,7 @@ func TestPush(t *testing.T) {
 }
 
 func TestDirectNeedsMembership(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	chef := g.Role("chef", 0)
 	ada, stranger := g.Member("Ada", chef), srv.User("Nobody")
@@ -190,7 +190,7 @@ func TestDirectNeedsMembership(t *testing.T) {
 
 // TestTimer: a timer set in the channel is said there, and taken on by a button.
 func TestTimer(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
 	ada, bo := g.Member("Ada"), g.Member("Bo")

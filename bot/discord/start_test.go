@@ -43,14 +43,28 @@ var demo = sync.OnceValue(func() *kb.Snapshot {
 	return snap
 })
 
-// demoAsker answers from the demo book.
-func demoAsker(t testing.TB) *bot.Asker {
-	t.Helper()
+// demoAsker answers from the demo book. Tests share it: their channels differ.
+func demoAsker(testing.TB) *bot.Asker { return shared() }
+
+var shared = sync.OnceValue(func() *bot.Asker {
 	a, err := bot.NewAsker(func(context.Context) (*kb.Snapshot, error) { return demo(), nil })
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	return a
+})
+
+// server is a stand-in that waits as long as a busy machine may need.
+func server(t testing.TB, opts ...discordtest.Options) *discordtest.Server {
+	t.Helper()
+	var o discordtest.Options
+	if len(opts) > 0 {
+		o = opts[0]
+	}
+	if o.Wait == 0 {
+		o.Wait = 30 * time.Second
+	}
+	return discordtest.Start(t, o)
 }
 
 // bookAsker answers from a book in a folder, which it may change.
@@ -151,7 +165,7 @@ func (r *running) end() error {
 	r.stop()
 	select {
 	case <-r.done:
-	case <-time.After(15 * time.Second):
+	case <-time.After(40 * time.Second):
 		r.t.Fatal("the adapter does not stop")
 	}
 	return r.err

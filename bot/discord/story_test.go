@@ -9,7 +9,7 @@ import (
 
 // TestStory: what people do, and what appears.
 func TestStory(t *testing.T) {
-	srv := discordtest.Start(t)
+	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
 	ada := g.Member("Ada", g.Role("commis", 0))

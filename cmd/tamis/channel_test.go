@@ -51,7 +51,7 @@ func serving(t *testing.T, errOut io.Writer, env map[string]string) (end func() 
 // TestChannelHouses: two houses in one process; none answers from the other's
 // book, and a server without a house gets none.
 func TestChannelHouses(t *testing.T) {
-	srv := discordtest.Start(t, discordtest.Options{Wait: 10 * time.Second})
+	srv := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 	lode, hill, none := srv.Guild("Lodehavn"), srv.Guild("Hill"), srv.Guild("Nobody's")
 	books := t.TempDir()
 	for dir, recipe := range map[string]string{lode.ID: "walnut praline", "hill": "sorrel granita"} {
@@ -103,7 +103,7 @@ func TestChannelHouses(t *testing.T) {
 // TestChannelStops: what can't be mended by waiting ends the program and says what to do.
 func TestChannelStops(t *testing.T) {
 	t.Run("revoked", func(t *testing.T) {
-		srv := discordtest.Start(t)
+		srv := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 		srv.Guild("Lodehavn")
 		var log heard
 		end := serving(t, &log, map[string]string{"TAMIS_DATA": t.TempDir(), "TAMIS_DISCORD_TOKEN": srv.Token(), "TAMIS_DISCORD_API": srv.API(), "TAMIS_LISTEN": "none"})
@@ -115,7 +115,7 @@ func TestChannelStops(t *testing.T) {
 		}
 	})
 	t.Run("wrong token", func(t *testing.T) {
-		srv := discordtest.Start(t)
+		srv := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 		var log heard
 		end := serving(t, &log, map[string]string{"TAMIS_DATA": t.TempDir(), "TAMIS_DISCORD_TOKEN": "not.the.token", "TAMIS_DISCORD_API": srv.API(), "TAMIS_LISTEN": "none"})
 		srv.Until("the program to stop", func() bool { return strings.Contains(log.String(), "token is refused") })
@@ -140,7 +140,7 @@ func TestChannelStops(t *testing.T) {
 		}
 	})
 	t.Run("token file", func(t *testing.T) {
-		srv := discordtest.Start(t)
+		srv := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 		srv.Guild("Lodehavn")
 		file := filepath.Join(t.TempDir(), "token")
 		if err := os.WriteFile(file, []byte("  "+srv.Token()+"\n"), 0o644); err != nil {

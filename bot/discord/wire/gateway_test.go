@@ -80,7 +80,7 @@ func fleet(t *testing.T, s *discordtest.Server, h *heard, o wire.Options) (f *wi
 		stop()
 		select {
 		case <-ended:
-		case <-time.After(5 * time.Second):
+		case <-time.After(30 * time.Second):
 			t.Error("the fleet does not end")
 		}
 	})
@@ -131,6 +131,7 @@ func TestGateway(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			t.Parallel()
+			test.o.Wait = 30 * time.Second
 			s := discordtest.Start(t, test.o)
 			g := s.Guild("Lodehavn")
 			pastry, ada := g.Channel("pastry"), g.Member("Ada")
@@ -169,7 +170,7 @@ func TestFatal(t *testing.T) {
 	for _, code := range []int{4004, 4010, 4011, 4012, 4013, 4014} {
 		t.Run(fmt.Sprint(code), func(t *testing.T) {
 			t.Parallel()
-			s := discordtest.Start(t)
+			s := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 			s.FailConnections(discordtest.ConnFault{CloseIdentify: code})
 			_, done := fleet(t, s, &heard{}, wire.Options{})
 			var fatal *wire.FatalError
@@ -178,7 +179,7 @@ func TestFatal(t *testing.T) {
 				if !errors.As(err, &fatal) || fatal.Code != code || fatal.Say == "" {
 					t.Errorf("ended with %v", err)
 				}
-			case <-time.After(5 * time.Second):
+			case <-time.After(30 * time.Second):
 				t.Fatal("goes on")
 			}
 			time.Sleep(50 * time.Millisecond)
@@ -190,7 +191,7 @@ func TestFatal(t *testing.T) {
 }
 
 func TestRevoked(t *testing.T) {
-	s := discordtest.Start(t)
+	s := discordtest.Start(t, discordtest.Options{Wait: 30 * time.Second})
 	_, done := fleet(t, s, &heard{}, wire.Options{})
 	s.WaitReady(1)
 	s.Revoke()
@@ -200,7 +201,7 @@ func TestRevoked(t *testing.T) {
 		if !errors.As(err, &fatal) || fatal.Code != 4004 {
 			t.Errorf("ended with %v", err)
 		}
-	case <-time.After(5 * time.Second):
+	case <-time.After(30 * time.Second):
 		t.Fatal("goes on with a revoked token")
 	}
 }
@@ -220,7 +221,7 @@ func TestShards(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := discordtest.Start(t, discordtest.Options{Shards: 3})
+		s := discordtest.Start(t, discordtest.Options{Shards: 3, Wait: 30 * time.Second})
 		f, _ := fleet(t, s, &heard{}, wire.Options{Shards: shards})
 		s.WaitReady(len(test.want))
 		var got [][2]int
@@ -242,7 +243,7 @@ func TestShards(t *testing.T) {
 
 // TestIdentifyPace: a second identify within 5 s is answered with op 9.
 func TestIdentifyPace(t *testing.T) {
-	s := discordtest.Start(t, discordtest.Options{Shards: 2, PacedIdentify: true, Wait: 10 * time.Second})
+	s := discordtest.Start(t, discordtest.Options{Shards: 2, PacedIdentify: true, Wait: 30 * time.Second})
 	timing := quick
 	timing.Identify = 5100 * time.Millisecond
 	fleet(t, s, &heard{}, wire.Options{Timing: timing})
