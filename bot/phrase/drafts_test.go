@@ -44,3 +44,26 @@ func TestVerifyGoodDrafts(t *testing.T) {
 		t.Errorf("%d of %d good drafts were kept back", kept, tried)
 	}
 }
+
+// None of the drafts in testdata/bad.txt comes through.
+func TestVerifyBadDrafts(t *testing.T) {
+	data, err := os.ReadFile("testdata/bad.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	tried := 0
+	for _, d := range strings.Split(strings.TrimSpace(string(data)), "\n") {
+		if strings.HasPrefix(d, "#") {
+			continue
+		}
+		tried++
+		for _, lang := range []string{"en", "de", "es", "fr", "it", "pt"} {
+			if p, err := phrase.Verify(&reply.Template{Slots: two.Slots, Language: lang}, phrase.Draft(d), nil); err == nil {
+				t.Errorf("%q was accepted in a house of language %s: %q", d, lang, p.Text())
+			}
+		}
+	}
+	if tried < 100 {
+		t.Errorf("%d bad drafts: too few", tried)
+	}
+}

@@ -46,7 +46,7 @@ var grammars = sync.OnceValue(func() map[string]*grammar {
 // kinds of lines in a grammar.
 var parts = []string{
 	"alone", "hail", "offer", "tail", "lead", "before figure", "before name", "start figure", "start name", "after figure", "after name",
-	"figure figure", "figure name", "name figure", "name name",
+	"figure figure", "figure name", "figure asked", "name figure", "name name",
 }
 
 func readGrammar(text string) (*grammar, error) {
@@ -271,6 +271,7 @@ type role int
 const (
 	figure role = 1 << iota
 	named
+	asked // a name that a figure is made from: "200 ml"
 )
 
 // piece is a word, or a slot where role is set.
@@ -411,6 +412,9 @@ func (g *grammar) joins(a role, words []int32, b role) bool {
 		for _, y := range []role{figure, named} {
 			if a&x == 0 || b&y == 0 {
 				continue
+			}
+			if x == figure && b&asked != 0 && g.nets["figure asked"].through(words, 1) {
+				return true
 			}
 			link := g.nets[x.String()+" "+y.String()]
 			if x == named && link.through(words, 1) {

@@ -18,10 +18,7 @@ const (
 
 // roles says what each slot of a template is.
 func roles(t *reply.Template) []role {
-	asked := false
-	for _, s := range t.Slots {
-		asked = asked || s.Means == "what was asked"
-	}
+	turned := slices.ContainsFunc(t.Slots, func(s reply.Slot) bool { return s.Means == "what was asked" })
 	out := make([]role, len(t.Slots))
 	for i, s := range t.Slots {
 		counts := s.Text != "" && strings.ContainsRune("0123456789×−-", []rune(s.Text)[0])
@@ -29,8 +26,8 @@ func roles(t *reply.Template) []role {
 		case strings.HasPrefix(s.Means, "how much"), strings.HasPrefix(s.Means, "figure"), strings.HasPrefix(s.Text, "×"):
 			out[i] = figure
 		case s.Means == "what was asked":
-			out[i] = named
-		case asked:
+			out[i] = named | asked
+		case turned:
 			out[i] = figure
 		case s.Means == "what it is for":
 			out[i] = named
@@ -48,6 +45,7 @@ func roles(t *reply.Template) []role {
 
 // sentences cuts a text into sentences of clauses. Slots stand as "[[1]]".
 func sentences(text string, is []role, own map[string]bool) [][]clause {
+	shouts := text == strings.ToUpper(text)
 	var all [][]clause
 	var cur []clause
 	var c clause
@@ -60,7 +58,7 @@ func sentences(text string, is []role, own map[string]bool) [][]clause {
 				w = "~own"
 			case w == "were" && strings.ContainsAny(word.String(), "'’‘"):
 				w = "weare" // we're
-			case n > 1 && n < 4 && w != "ok" && word.String() == strings.ToUpper(word.String()):
+			case n > 1 && n < 4 && w != "ok" && !shouts && word.String() == strings.ToUpper(word.String()):
 				w = "~short" // AI, EL, IO
 			}
 			c.pieces = append(c.pieces, piece{word: w, raw: word.String()})

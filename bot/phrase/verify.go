@@ -69,6 +69,9 @@ var (
 	spelled  = regexp.MustCompile(`(?i)(^|[^\pL])\pL([ .·–-]\pL){2,}($|[^\pL])`)
 )
 
+// narrow are blanks that French sets inside its marks.
+var narrow = regexp.MustCompile("(«)?[\u00a0\u202f]([:;!?»])")
+
 // Verify checks a draft against its template and fills the slots in. The
 // template said word for word is always good.
 //
@@ -91,7 +94,7 @@ func Verify(t *reply.Template, d Draft, names Names) (Phrased, error) {
 	case utf8.RuneCountInString(text) > mostRunes || utf8.RuneCountInString(text) > 240+60*len(t.Slots) || strings.Count(text, "\n") >= mostLines:
 		return reject(ReasonLong, "")
 	}
-	text = norm.NFC.String(text)
+	text = narrow.ReplaceAllString(norm.NFC.String(text), "$1 $2")
 	if bad := badSlots(text, len(t.Slots)); bad != "" {
 		return reject(ReasonSlots, bad)
 	}
