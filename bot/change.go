@@ -48,7 +48,7 @@ func (k *Asker) offerEdit(ctx context.Context, b *answer.Book, m Message, q *que
 	unknown := func(p answer.Phrase) *answer.Answer {
 		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: q, Form: answer.FormTalk, Why: &p}
 	}
-	files, err := k.edited(r, e)
+	files, err := k.edited(r, e, k.keeper.Source)
 	var why sayError
 	switch {
 	case errors.As(err, &why):
@@ -120,7 +120,7 @@ func (k *Asker) offered(ctx context.Context, b *answer.Book, m Message, f offer)
 	case err != nil:
 		return k.failed(q, err)
 	}
-	a, ds := difference(plan)
+	a, ds := k.difference(plan)
 	if len(ds) > 0 {
 		r := ds[0].Now
 		if r == nil {
@@ -146,9 +146,26 @@ func (k *Asker) asking(a *answer.Answer, m Message, f offer) *answer.Answer {
 }
 
 // difference is what a plan changes, and the recipes whose own files change.
-func difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
+func (k *Asker) difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 	own, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
-	return answer.Difference(answer.ForDifference(plan.Before), answer.ForDifference(plan.After), own, follow...), own
+	was, now := answer.ForDifference(plan.Before), answer.ForDifference(plan.After)
+	a := answer.Difference(was, now, own, follow...)
+	for _, f := range plan.Files() {
+		if f.Path != "house.yaml" && f.Path != larderPath {
+			continue
+		}
+		if a.Title.Recipe == "" {
+			a.Title.Recipe = f.Path
+		}
+		before, _ := k.keeper.Source(f.Path)
+		var said []string
+		if f.Path == larderPath {
+			said = answer.LarderDifference(a, was, now)
+		}
+		gone, come := diff.Lines(before, f.Text())
+		answer.FileLines(a, f.Path, gone, come, said)
+	}
+	return a, own
 }
 
 // failed words why the book did not take a change.
@@ -223,8 +240,13 @@ func (k *Asker) write(ctx context.Context, b *answer.Book, m Message, f offer) *
 		c.Who = agreedBy(f.by, k.author(b, m))
 	}
 	plan, err := k.keeper.Try(ctx, c)
-	var e store.Entry
+	var (
+		e  store.Entry
+		a  *answer.Answer
+		ds []diff.Recipe
+	)
 	if err == nil {
+		a, ds = k.difference(plan)
 		e, err = k.keeper.Commit(ctx, c)
 	}
 	switch {
@@ -237,7 +259,6 @@ func (k *Asker) write(ctx context.Context, b *answer.Book, m Message, f offer) *
 		}
 		return a
 	}
-	a, ds := difference(plan)
 	a.Question = q
 	k.settled(b, m, &f, a)
 	if now, ok := plan.After.Recipe(f.recipe); ok {
@@ -257,16 +278,16 @@ func (k *Asker) write(ctx context.Context, b *answer.Book, m Message, f offer) *
 }
 
 // edited is the recipe's file with the edit in it.
-func (k *Asker) edited(r *kb.Recipe, e question.Edit) ([]store.FileChange, error) {
+func (k *Asker) edited(r *kb.Recipe, e question.Edit, source func(path string) (string, bool)) ([]store.FileChange, error) {
 	path := r.Pos.File
 	if e.Kind == question.EditOff {
 		return []store.FileChange{{Path: path, Deleted: true}}, nil
 	}
-	source, ok := k.keeper.Source(path)
+	text, ok := source(path)
 	if !ok {
 		return nil, say("change failed", path)
 	}
-	t, err := recipe.NewText([]byte(source))
+	t, err := recipe.NewText([]byte(text))
 	if err != nil {
 		return nil, err
 	}

@@ -174,6 +174,92 @@ func (k *Asker) since(ctx context.Context, b *answer.Book, q *question.Question,
 	return a
 }
 
+// textured answers what a change does to the texture: the one on offer, else the
+// last of the recipe, or all since a day; nil where the message asks no such thing.
+func (k *Asker) textured(ctx context.Context, b *answer.Book, before *question.Context, m Message, q *question.Question, pending bool) *answer.Answer {
+	words := question.Words(m.Text)
+	says := func(any ...string) bool {
+		return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(words, w) })
+	}
+	if !says("texture", "textur", "mouthfeel") || !says("do", "doe", "does", "did", "change", "changed", "difference", "differ", "mean") ||
+		says("swap", "instead", "replace", "without", "substitute", "for") && !pending {
+		return nil
+	}
+	if pending {
+		if f, ok := k.open.take(m.Conversation, m.At); ok {
+			plan, err := k.keeper.Try(ctx, f.change)
+			if err != nil {
+				k.open.put(m.Conversation, f)
+				return nil
+			}
+			own, _ := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
+			a := &answer.Answer{About: "change", Question: &question.Question{Want: question.WantChange, About: "change"}, Form: answer.FormChange}
+			for _, d := range own {
+				if t := answer.Texture(answer.ForDifference(plan.Before), answer.ForDifference(plan.After), d); t.Recipe != nil {
+					a.Recipe, a.Title = t.Recipe, t.Title
+					a.Facts, a.Notes = append(a.Facts, t.Facts...), append(a.Notes, t.Notes...)
+				}
+			}
+			return k.asking(a, m, f)
+		}
+	}
+	h := &question.Question{Want: question.WantUnbuilt, About: "history", Say: m.Text}
+	if r := k.recipeSaid(b, before, m, q); r != nil {
+		h.Targets = []question.Target{{Recipe: r}}
+	} else {
+		return nil
+	}
+	r := h.Targets[0].Recipe
+	unknown := func(code string, args ...string) *answer.Answer {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: h, Form: answer.FormTalk, Why: &answer.Phrase{Code: code, Args: args}}
+	}
+	log, err := k.keeper.Log(ctx)
+	if err != nil {
+		return unknown("change failed", err.Error())
+	}
+	revs := store.History(log, r.ID)
+	if len(revs) < 2 {
+		return unknown("history none", r.Name)
+	}
+	from, last := &revs[len(revs)-2], &revs[len(revs)-1]
+	if moment, dated := whenSaid(words, m.At.In(b.Zone)); dated {
+		if from = lastBefore(revs, moment); from == nil {
+			from = &revs[0]
+		}
+	}
+	was, now, d, err := k.between(ctx, r.ID, from, last)
+	if err != nil {
+		return k.failed(h, err)
+	}
+	a := answer.Texture(was, now, d)
+	a.Question, a.Recipe = h, r
+	a.Notes = append(a.Notes, answer.Phrase{Code: "history from", Args: []string{strconv.Itoa(from.Number), strconv.Itoa(last.Number)}})
+	return a
+}
+
+// recipeSaid is the recipe that a message names, else the one talked about.
+func (k *Asker) recipeSaid(b *answer.Book, before *question.Context, m Message, q *question.Question) *kb.Recipe {
+	words := question.Words(m.Text)
+	var best *kb.Recipe
+	most := 0
+	for _, r := range b.Snap.Recipes {
+		for _, n := range append([]string{r.Name}, r.Also...) {
+			if w := name.Words(n); len(w) > most && holds(words, w) {
+				best, most = r, len(w)
+			}
+		}
+	}
+	switch {
+	case best != nil:
+		return best
+	case q != nil && len(q.Targets) > 0 && q.Targets[0].Recipe != nil:
+		return q.Targets[0].Recipe
+	case before != nil && len(before.Targets) > 0:
+		return before.Targets[0].Recipe
+	}
+	return nil
+}
+
 // asItWas is the card of an old revision, and says that it is old.
 func (k *Asker) asItWas(ctx context.Context, m Message, q *question.Question, r *kb.Recipe, rev *store.Revision) *answer.Answer {
 	s, err := k.keeper.At(ctx, rev.Entry.Seq)

@@ -101,6 +101,9 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 			return a
 		}
 	}
+	if t := k.textured(ctx, b, before, m, a.Question, pending); t != nil {
+		return t
+	}
 	q := a.Question
 	if q == nil {
 		return nil

@@ -2,81 +2,355 @@ package bot
 
 import (
 	"context"
+	"errors"
 	"regexp"
+	"slices"
 	"strings"
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 	"tamis/kb/store"
 )
 
-// Orders that name a recipe in full and bring a name of their own, which no
-// reading by known words may cut up.
+// Orders are changes whose every part is named in full: a recipe of the book, a
+// line of it, an amount. Names may be of any words ("set cream"), so no reading by
+// known words may cut them up; what is not named in full is left to the frames.
+
+// order is one change read from a line of a message.
+type order struct {
+	recipe *kb.Recipe // nil: of the larder
+	edit   question.Edit
+	larder larderEdit
+}
+
 var (
-	renameOrder = regexp.MustCompile(`(?is)^(?:please |chef, |can you )?rename (?:the |our )?(.+?) (?:to|into|as) (.+)$`)
-	addOrder    = regexp.MustCompile(`(?is)^(?:please |chef, |can you )?(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
+	polite = regexp.MustCompile(`(?i)^(?:(?:please|chef|hey|ok|okay|can you|could you|would you|from (?:today|now on)(?: on)?)[,:]?\s+)+`)
+	firmly = regexp.MustCompile(`(?i)[,\s]+(?:from (?:today|tonight|tomorrow|now)(?: on(?:wards)?)?|now|today|for good|permanently|in the book)$`)
+	isNow  = regexp.MustCompile(`(?i)\b(?:is|are|goes|gets|bakes|has|costs?|to) now\b|\bnow (?:is|are|gets|has|costs?)\b`)
+
+	mishap = regexp.MustCompile(`(?i)\b(?:instead|rather than|mistake|accident|accidentally|oops|forgot|too much|too many|too little|not|save it|saved?)\b`)
+
+	renameOrder = regexp.MustCompile(`(?is)^rename (?:the |our )?(.+?) (?:to|into|as) (.+)$`)
+	calledOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) is (?:now )?(?:called|named|to be called) (.+)$`)
+	callOrder   = regexp.MustCompile(`(?is)^call (?:the |our )?(.+)$`)
+	addOrder    = regexp.MustCompile(`(?is)^(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
+	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring) (?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
+	toInOrder   = regexp.MustCompile(`(?is)^(?:set|change|correct|update) (?:the )?(.+?) to (.+?) in (?:the |our )?(.+)$`)
+	lineIsOrder = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (is|are|should be|must be|becomes|goes to|goes up to|goes down to) (?:now )?(.+)$`)
+	getsOrder   = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (gets|takes|has|uses|wants|needs) (?:now )?(.+)$`)
+	takeOrder   = regexp.MustCompile(`(?is)^(?:take|remove|cut|drop) (.+) (?:out of|from) (?:the |our )?(.+)$`)
+	outOrder    = regexp.MustCompile(`(?is)^(?:remove|delete|drop|scrap|take|strike) (?:the )?(.+?) (?:from|out of|off) (?:the |our )?(.+)$`)
+	leaveOrder  = regexp.MustCompile(`(?is)^(?:leave (?:the )?(.+?) out of|no more (.+?) in) (?:the |our )?(.+)$`)
+	stepsOrder  = regexp.MustCompile(`(?is)^(?:the |our )?(.+) ([a-z]+s) (?:now )?(?:at |to |for )?([0-9][^ ]*(?: ?[°a-z]+)?)$`)
+	stepOrder   = regexp.MustCompile(`(?is)^([a-z]+) (?:the |our )?(.+?) (?:at|to|for) ([0-9][^ ]*(?: ?[°a-z]+)?)$`)
+	moreOrder   = regexp.MustCompile(`(?is)^(.+?) (more|less) (.+?) in (?:the |our )?(.+)$`)
 )
 
-// ordered offers a rename or a new line; nil where the message is no such order.
-func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
-	text := strings.TrimRight(strings.TrimSpace(m.Text), " .!")
-	var e question.Edit
-	var named string
-	if found := renameOrder.FindStringSubmatch(text); found != nil {
-		named = found[1]
-		e = question.Edit{Kind: question.EditRename, Name: strings.Trim(found[2], ` "'“”`)}
-	} else if found := addOrder.FindStringSubmatch(text); found != nil {
-		named = found[2]
-		amount, ingredient := cutAmount(strings.Replace(found[1], " more ", " ", 1))
-		q, err := quantity.ParseQuantity(amount, b.Snap.House.Spoons, quantity.Book)
-		if err != nil || ingredient == "" {
-			return nil
+// readOrder reads one line; ok is false where it is no order in full.
+func (k *Asker) readOrder(b *answer.Book, line string) (o order, ok bool) {
+	text := strings.TrimRight(strings.TrimSpace(line), " .!")
+	if text == "" || len(text) > 400 || strings.HasSuffix(text, "?") || mishap.MatchString(text) {
+		return o, false
+	}
+	bare := polite.ReplaceAllString(text, "")
+	firm := len(bare) < len(text) && strings.HasPrefix(strings.ToLower(text), "from ") || isNow.MatchString(bare)
+	if cut := firmly.ReplaceAllString(bare, ""); cut != bare {
+		bare, firm = cut, true
+	}
+	o.edit.Words = question.Words(text)
+	find := func(s string) bool {
+		o.recipe, ok = recipeFound(b, strings.TrimSuffix(strings.TrimSpace(s), " recipe"))
+		return ok
+	}
+	amount := func(s string) bool {
+		q, err := quantity.ParseQuantity(strings.TrimSpace(s), b.Snap.House.Spoons, quantity.Book)
+		o.edit.Amount = q
+		return err == nil && q.Unit.Dim != quantity.Temperature && q.Unit.Dim != quantity.Time
+	}
+	line1 := func(s string) bool { // the line that is named
+		o.edit.Name, ok = lineNamed(b, o.recipe, s)
+		return ok
+	}
+	if f := renameOrder.FindStringSubmatch(bare); f != nil && find(f[1]) {
+		o.edit.Kind, o.edit.Name = question.EditRename, unquoted(f[2])
+		return o, o.edit.Name != ""
+	}
+	if f := calledOrder.FindStringSubmatch(bare); f != nil && find(f[1]) {
+		o.edit.Kind, o.edit.Name = question.EditRename, unquoted(f[2])
+		return o, o.edit.Name != ""
+	}
+	if f := callOrder.FindStringSubmatch(bare); f != nil {
+		words := strings.Fields(f[1])
+		for n := len(words) - 1; n > 0; n-- {
+			if find(strings.Join(words[:n], " ")) {
+				o.edit.Kind, o.edit.Name = question.EditRename, unquoted(strings.Join(words[n:], " "))
+				return o, o.edit.Name != ""
+			}
 		}
-		e = question.Edit{Kind: question.EditAdd, Name: strings.TrimPrefix(ingredient, "of "), Amount: q, By: 1, Words: question.Words(text)}
-	} else {
+	}
+	if f := moreOrder.FindStringSubmatch(bare); f != nil && find(f[4]) && amount(strings.TrimPrefix(strings.TrimPrefix(f[1], "add "), "put ")) && line1(f[3]) {
+		o.edit.Kind, o.edit.By = question.EditAmount, 1
+		if strings.EqualFold(f[2], "less") {
+			o.edit.By = -1
+		}
+		return o, true
+	}
+	if f := addOrder.FindStringSubmatch(bare); f != nil && find(f[2]) {
+		a, ingredient := cutAmount(strings.Replace(f[1], " more ", " ", 1))
+		if ingredient != "" && amount(a) {
+			o.edit.Kind, o.edit.By, o.edit.Name = question.EditAdd, 1, strings.TrimPrefix(ingredient, "of ")
+			if n, there := lineNamed(b, o.recipe, o.edit.Name); there {
+				o.edit.Name = n
+			}
+			return o, true
+		}
+	}
+	for _, p := range []struct {
+		re                   *regexp.Regexp
+		item, recipe, amount int
+	}{{setOrder, 1, 2, 3}, {toInOrder, 1, 3, 2}, {lineIsOrder, 1, 2, 4}} {
+		f := p.re.FindStringSubmatch(bare)
+		if f == nil || p.re == lineIsOrder && !firm && (f[3] == "is" || f[3] == "are") {
+			continue
+		}
+		if find(f[p.recipe]) && amount(f[p.amount]) && line1(f[p.item]) {
+			o.edit.Kind = question.EditAmount
+			return o, true
+		}
+	}
+	if f := takeOrder.FindStringSubmatch(bare); f != nil && find(f[2]) {
+		if a, ingredient := cutAmount(f[1]); ingredient != "" && amount(a) && line1(ingredient) {
+			o.edit.Kind, o.edit.By = question.EditAmount, -1
+			return o, true
+		}
+	}
+	if f := outOrder.FindStringSubmatch(bare); f != nil && find(f[2]) && line1(f[1]) {
+		o.edit.Kind = question.EditRemove
+		return o, true
+	}
+	if f := leaveOrder.FindStringSubmatch(bare); f != nil && firm && find(f[3]) && line1(f[1]+f[2]) {
+		o.edit.Kind = question.EditRemove
+		return o, true
+	}
+	if f := getsOrder.FindStringSubmatch(bare); f != nil && find(f[1]) {
+		rest := f[3]
+		by := 0
+		for _, w := range []string{" more ", " less "} {
+			if strings.Contains(rest, w) {
+				rest = strings.Replace(rest, w, " ", 1)
+				by = map[string]int{" more ": 1, " less ": -1}[w]
+			}
+		}
+		if a, ingredient := cutAmount(rest); ingredient != "" && (firm || by != 0) && amount(a) && line1(ingredient) {
+			o.edit.Kind, o.edit.By = question.EditAmount, by
+			return o, true
+		}
+	}
+	for _, p := range []struct {
+		re                   *regexp.Regexp
+		recipe, verb, amount int
+	}{{stepsOrder, 1, 2, 3}, {stepOrder, 2, 1, 3}} {
+		f := p.re.FindStringSubmatch(bare)
+		if f == nil || !firm || !find(f[p.recipe]) {
+			continue
+		}
+		q, err := quantity.ParseQuantity(f[p.amount], b.Snap.House.Spoons, quantity.Book)
+		verb := name.Fold(f[p.verb])
+		does := slices.ContainsFunc(o.recipe.Method, func(st recipe.Step) bool { return verbSaid(st.Verb, []string{verb}) || name.Fold(st.Verb) == verb })
+		if err == nil && does && (q.Unit.Dim == quantity.Temperature || q.Unit.Dim == quantity.Time || q.Unit.Dim == quantity.None) {
+			o.edit.Kind, o.edit.Amount = question.EditStep, q
+			return o, true
+		}
+	}
+	return k.larderOrder(b, bare, firm)
+}
+
+// recipeFound is the recipe of a name, or the only one whose name has its words.
+func recipeFound(b *answer.Book, text string) (*kb.Recipe, bool) {
+	if r, ok := b.Snap.RecipeNamed(text); ok {
+		return r, true
+	}
+	words := name.Words(text)
+	var found *kb.Recipe
+	for _, r := range b.Snap.Recipes {
+		if !slices.ContainsFunc(append([]string{r.Name}, r.Also...), func(n string) bool { return allIn(name.Words(n), words) }) {
+			continue
+		}
+		if found != nil {
+			return nil, false
+		}
+		found = r
+	}
+	return found, found != nil
+}
+
+func unquoted(s string) string { return strings.Trim(strings.TrimSpace(s), ` "'“”‘’`+"`") }
+
+// lineNamed is the name of the one line of a recipe that words name: as it is
+// written, as the larder knows it, or by a part of its name that no other line has.
+func lineNamed(b *answer.Book, r *kb.Recipe, text string) (string, bool) {
+	text = strings.TrimPrefix(strings.TrimSpace(text), "the ")
+	fold := name.Fold(text)
+	var part []string
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		switch {
+		case name.Fold(l.Name) == fold, l.Item != nil && b.Snap.Larder.Find(text) == l.Item,
+			l.Link != nil && slices.ContainsFunc(append([]string{l.Link.Name}, l.Link.Also...), func(s string) bool { return name.Fold(s) == fold }):
+			return l.Name, true
+		}
+		if of := name.Words(l.Name); allIn(of, name.Words(text)) && !slices.Contains(part, l.Name) {
+			part = append(part, l.Name)
+		}
+	}
+	if len(part) == 1 && fold != "" {
+		return part[0], true
+	}
+	return "", false
+}
+
+// allIn reports whether all words are among those of a name.
+func allIn(of, words []string) bool {
+	for _, w := range words {
+		if !slices.Contains(of, w) {
+			return false
+		}
+	}
+	return len(words) > 0
+}
+
+// ordered offers the changes that a message orders, one a line; nil where it is
+// no order.
+func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+	var os []order
+	unread := ""
+	for line := range strings.Lines(m.Text) {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		o, ok := k.readOrder(b, line)
+		switch {
+		case !ok && unread == "", len(os) == mostPasted:
+			unread = line
+		case ok:
+			os = append(os, o)
+		}
+	}
+	if len(os) == 0 {
 		return nil
 	}
-	r, ok := b.Snap.RecipeNamed(strings.TrimSuffix(named, " recipe"))
-	if !ok {
-		return nil
+	if unread != "" { // a part of it is never made
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: &question.Question{Want: question.WantChange, About: "change"}, Form: answer.FormTalk,
+			Why: &answer.Phrase{Code: "change unread", Args: []string{unread}}}
 	}
 	if refused := k.may(b, m); refused != nil {
 		return refused
 	}
-	q := &question.Question{Want: question.WantChange, About: "change", Say: m.Text, Targets: []question.Target{{Recipe: r}}}
-	return k.offerEdit(ctx, b, m, q, e)
+	if len(os) == 1 && os[0].recipe != nil {
+		q := &question.Question{Want: question.WantChange, About: "change", Say: m.Text, Targets: []question.Target{{Recipe: os[0].recipe}}}
+		return k.offerEdit(ctx, b, m, q, os[0].edit)
+	}
+	return k.offerOrders(ctx, b, m, os)
+}
+
+// offerOrders offers several orders as one change: each is made on what those
+// before it left.
+func (k *Asker) offerOrders(ctx context.Context, b *answer.Book, m Message, os []order) *answer.Answer {
+	q := &question.Question{Want: question.WantChange, About: "change", Say: m.Text}
+	unknown := func(p answer.Phrase) *answer.Answer {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: q, Form: answer.FormTalk, Why: &p}
+	}
+	c := store.Change{Why: m.Text, How: k.came(m), Base: b.Snap.Revision}
+	source := func(path string) (string, bool) {
+		for _, f := range c.Files {
+			if f.Path == path {
+				return f.Content, !f.Deleted
+			}
+		}
+		return k.keeper.Source(path)
+	}
+	var id kb.RecipeID
+	for i, o := range os {
+		var fs []store.FileChange
+		var err error
+		if o.recipe == nil {
+			fs, err = o.larder.edited(source)
+		} else {
+			r := o.recipe
+			if i > 0 {
+				plan, terr := k.keeper.Try(ctx, c)
+				if terr != nil && !errors.Is(terr, store.ErrNothing) {
+					return k.failed(q, terr)
+				} else if terr == nil {
+					if now, ok := plan.After.Recipe(r.ID); ok && r.ID != "" {
+						r = now
+					}
+				}
+			}
+			id = r.ID
+			fs, err = k.edited(r, o.edit, source)
+		}
+		var why sayError
+		switch {
+		case errors.As(err, &why):
+			return unknown(why.Phrase)
+		case errors.Is(err, recipe.ErrSplice):
+			what := "larder.yaml"
+			if o.recipe != nil {
+				what = o.recipe.Name
+			}
+			return unknown(answer.Phrase{Code: "change in place", Args: []string{what}})
+		case err != nil:
+			return unknown(answer.Phrase{Code: "change failed", Args: []string{err.Error()}})
+		}
+		for _, f := range fs {
+			c.Files = slices.DeleteFunc(c.Files, func(o store.FileChange) bool { return o.Path == f.Path })
+			c.Files = append(c.Files, f)
+		}
+	}
+	return k.offer(ctx, b, m, id, c)
 }
 
 // takeOff offers to take a recipe off: "take the sorrel granita off".
 func (k *Asker) takeOff(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
 	text := strings.ToLower(strings.Trim(strings.TrimSpace(m.Text), ".!"))
-	for _, polite := range []string{"please ", "can you ", "chef, "} {
-		text = strings.TrimPrefix(text, polite)
-	}
+	text = polite.ReplaceAllString(text, "")
+	text = firmly.ReplaceAllString(text, "")
+	ends := []string{" off the menu", " off the book", " off the list", " out of the book", " off"}
 	middle, ok := strings.CutPrefix(text, "take ")
+	found := false
+	if !ok {
+		for _, end := range ends {
+			for _, is := range []string{" is", " comes", " goes"} {
+				if s, cut := strings.CutSuffix(text, is+end); cut && !found {
+					middle, ok, found = s, true, true
+				}
+			}
+		}
+	}
 	if !ok {
 		return nil
 	}
-	found := false
-	for _, end := range []string{" off", " off the menu", " off the book", " off the list", " out of the book"} {
-		if s, ok := strings.CutSuffix(middle, end); ok {
+	for _, end := range ends {
+		if s, ok := strings.CutSuffix(middle, end); ok && !found {
 			middle, found = s, true
-			break
 		}
 	}
 	if s, ok := strings.CutPrefix(middle, "off "); ok && !found {
 		middle, found = s, true
 	}
-	r, named := b.Snap.RecipeNamed(strings.TrimPrefix(middle, "the "))
+	r, named := recipeFound(b, strings.TrimPrefix(middle, "the "))
 	if !found || !named {
 		return nil
 	}
 	if refused := k.may(b, m); refused != nil {
 		return refused
 	}
-	return k.offer(ctx, b, m, r.ID, store.Change{Who: string(m.Author), How: k.came(m), Why: m.Text, Files: []store.FileChange{{Path: r.Pos.File, Deleted: true}}})
+	return k.offer(ctx, b, m, r.ID, store.Change{How: k.came(m), Why: m.Text, Files: []store.FileChange{{Path: r.Pos.File, Deleted: true}}})
 }
 
 // cutAmount parts "120 g flour" into the amount and the name.

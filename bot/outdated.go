@@ -92,7 +92,7 @@ func (k *Asker) outdated(ctx context.Context, b *answer.Book, m Message, f offer
 			k.settled(b, m, &f, a)
 			return a
 		case err == nil:
-			d, _ := difference(plan)
+			d, _ := k.difference(plan)
 			add(d, "your change")
 			a.Notes = append(a.Notes, d.Notes...)
 			f.change, f.at = merged, m.At

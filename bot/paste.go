@@ -23,8 +23,8 @@ func (k *Asker) pasted(ctx context.Context, b *answer.Book, m Message) *answer.A
 	fresh := false
 	if len(texts) == 0 {
 		head, rest, _ := strings.Cut(strings.TrimSpace(m.Text), "\n")
-		title, ok := cutFold(head, "new recipe:")
-		if !ok || strings.TrimSpace(title) == "" {
+		title, ok := cutFold(head, "new recipe")
+		if title = strings.TrimLeft(title, ":,- "); !ok || rest == "" && !strings.Contains(head, ":") || strings.TrimSpace(title) == "" {
 			return nil
 		}
 		text, err := written(strings.TrimSpace(title), rest)

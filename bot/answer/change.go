@@ -313,27 +313,9 @@ func (c *comparison) cost() {
 
 // contents adds the shares of the whole that changed as shown.
 func (c *comparison) contents() {
-	now, err := mix.Compose(c.now.mixOf(c.d.Now), nil)
-	if err != nil {
-		return
-	}
-	was, err := mix.Compose(c.was.mixOf(c.d.Was), nil)
-	if err != nil {
-		return
-	}
-	for _, k := range []mix.Key{mix.Fat, mix.Sugars, mix.Salt, mix.Alcohol} {
-		x, y := was.WithCores().Per100(k), now.WithCores().Per100(k)
-		if !known(x) || !known(y) {
-			continue
-		}
-		f, old := c.now.bounded(k.String(), y, quantity.Int(1), "%"), c.was.bounded(k.String(), x, quantity.Int(1), "%")
-		if f.Shown == old.Shown || f.Value == nil {
-			continue
-		}
-		f.Of, f.From = c.d.Now.Name, FromCalculated
-		f.become(old)
-		c.a.add(f)
-	}
+	c.gelatine()
+	c.shares(mix.Fat, mix.Sugars, mix.Salt, mix.Alcohol)
+	c.texture()
 }
 
 // known reports whether a content is exact, or known within a twentieth.

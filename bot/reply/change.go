@@ -11,7 +11,7 @@ func (w *Words) changes(b *block, a *answer.Answer) {
 	b.as(KindHeading, w.heading(a.Title))
 	several, of := false, ""
 	for i := range a.Facts {
-		if f := &a.Facts[i]; f.Of != "" && f.Group != answer.GroupNote {
+		if f := &a.Facts[i]; f.Of != "" && f.Group != answer.GroupNote && f.Group != "running" {
 			several = several || of != "" && f.Of != of
 			of = f.Of
 		}

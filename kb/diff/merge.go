@@ -60,6 +60,25 @@ func mergePart(b, m, t []string) ([]string, bool) {
 	return out, true
 }
 
+// Lines returns the lines that went and those that came, in order, without their ends.
+func Lines(was, now string) (gone, come []string) {
+	a, b := linesOf(was), linesOf(now)
+	kept := make([]bool, len(b))
+	for i, j := range matches(a, b) {
+		if j < 0 {
+			gone = append(gone, strings.TrimRight(a[i], "\r\n"))
+		} else {
+			kept[j] = true
+		}
+	}
+	for j, k := range kept {
+		if !k {
+			come = append(come, strings.TrimRight(b[j], "\r\n"))
+		}
+	}
+	return gone, come
+}
+
 func linesOf(s string) []string {
 	return slices.DeleteFunc(strings.SplitAfter(s, "\n"), func(l string) bool { return l == "" })
 }

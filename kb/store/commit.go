@@ -40,6 +40,9 @@ func (p *Plan) Paths() []string {
 	return out
 }
 
+// Files are what the change writes.
+func (p *Plan) Files() []FileChange { return slices.Clone(p.entry.Files) }
+
 // plan checks a change of a book and builds the book after it. files is the
 // book as it is, base its snapshot.
 func (l *ledger) plan(ctx context.Context, build *builder, files tree, base *kb.Snapshot, c Change) (*Plan, error) {

@@ -38,6 +38,9 @@ func (f *FileChange) text() string {
 	return f.Content
 }
 
+// Text is the content of a file, whichever way it is kept.
+func (f *FileChange) Text() string { return f.text() }
+
 // change makes the FileChange that writes content; bytes that are no text are kept as bytes.
 func change(path, content string) FileChange {
 	if utf8.ValidString(content) {
