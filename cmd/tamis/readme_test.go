@@ -13,8 +13,8 @@ import (
 )
 
 // documents are the texts whose examples are run: a console block is commands
-// with what they answer; a yaml block that begins with "# book/…" is that file.
-var documents = []string{"README.md", "docs/book.md", "docs/asking.md", "docs/swaps.md", "docs/timers.md"}
+// with what they answer; a yaml block that begins with "# book/…" or "# revised/…" is that file.
+var documents = []string{"README.md", "docs/book.md", "docs/asking.md", "docs/swaps.md", "docs/timers.md", "docs/history.md"}
 
 // moment is the clock of the examples.
 const moment = "2026-03-14T15:40:00+01:00"
@@ -106,7 +106,7 @@ func joined(blocks []block) string {
 func (b block) file() error {
 	first, _, _ := strings.Cut(b.text, "\n")
 	name, ok := strings.CutPrefix(first, "# ")
-	if !ok || !strings.HasPrefix(name, "book/") || !fs.ValidPath(name) {
+	if !ok || !strings.HasPrefix(name, "book/") && !strings.HasPrefix(name, "revised/") || !fs.ValidPath(name) {
 		return nil // an excerpt
 	}
 	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
