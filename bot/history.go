@@ -26,6 +26,10 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 		q.Targets = before.Targets
 	}
 	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		words := question.Words(m.Text)
+		if slices.Contains(words, "changed") && (slices.Contains(words, "what") || slices.Contains(words, "which")) {
+			return k.bookSince(ctx, b, m, q, words)
+		}
 		return unknown("history of what")
 	}
 	q.Targets = q.Targets[:1]
@@ -42,7 +46,7 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 	says := func(any ...string) bool {
 		return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(words, w) })
 	}
-	back := strings.Contains(" "+strings.Join(words, " ")+" ", " back to ") || says("revert", "undo", "restore")
+	back := goesBack(words)
 	moment, dated := whenSaid(words, m.At.In(b.Zone))
 	switch {
 	case back:
@@ -62,6 +66,8 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 			Files: []store.FileChange{{Path: revs[len(revs)-1].Path, Content: to.Content}}})
 	case says("who") || says("when") || says("last") && !dated:
 		return k.whoChanged(ctx, b, q, r, revs, words)
+	case says("history", "revision", "revisions", "versions") && !dated:
+		return k.since(ctx, b, q, r, revs, &revs[0])
 	case says("since", "changed", "change", "difference", "new"):
 		from := &revs[len(revs)-2]
 		if dated {
@@ -78,6 +84,90 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 		}
 	}
 	return k.asItWas(ctx, m, q, r, to)
+}
+
+// goesBack reports whether words ask for the way back.
+func goesBack(words []string) bool {
+	return strings.Contains(" "+strings.Join(words, " ")+" ", " back to ") ||
+		slices.ContainsFunc(words, func(w string) bool { return w == "revert" || w == "undo" || w == "restore" })
+}
+
+// bookSince names the recipes that read differently since a day, the last week
+// where the message names none.
+func (k *Asker) bookSince(ctx context.Context, b *answer.Book, m Message, q *question.Question, words []string) *answer.Answer {
+	log, err := k.keeper.Log(ctx)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	moment, dated := whenSaid(words, m.At.In(b.Zone))
+	if !dated {
+		moment = m.At.AddDate(0, 0, -7)
+		if slices.Contains(words, "month") {
+			moment = m.At.AddDate(0, -1, 0)
+		}
+	}
+	seq := 0
+	for i := range log {
+		if !log[i].At.After(moment) {
+			seq = log[i].Seq
+		}
+	}
+	if len(log) > 0 && seq == 0 {
+		seq = 1
+	}
+	a := &answer.Answer{Status: answer.StatusAnswer, About: "history", Question: q, Form: answer.FormChange}
+	var names []string
+	if len(log) > 0 {
+		then, err := k.keeper.At(ctx, seq)
+		if err != nil {
+			return k.failed(q, err)
+		}
+		for _, d := range diff.Books(then, b.Snap) {
+			names = append(names, d.Name())
+		}
+	}
+	if len(names) == 0 {
+		a.Form, a.Notes = answer.FormTalk, []answer.Phrase{{Code: "history book nothing"}}
+		return a
+	}
+	a.Facts = []answer.Fact{{What: "changed", HasItems: true, Items: names, From: answer.FromBook}}
+	return a
+}
+
+// asOf answers a question of what was in a recipe at a day of the past from the
+// book as it was then: "how much yolk was in the base in February".
+func (k *Asker) asOf(ctx context.Context, b *answer.Book, before *question.Context, m Message, a *answer.Answer) *answer.Answer {
+	if a.Status != answer.StatusAnswer || a.Recipe == nil || a.Question == nil || !slices.Contains([]string{"lookup", "scale", "card"}, a.About) {
+		return nil
+	}
+	words := question.Words(m.Text)
+	past := slices.ContainsFunc(words, func(w string) bool {
+		return slices.Contains([]string{"was", "were", "did", "had", "look", "looked", "used", "wa"}, w)
+	})
+	moment, dated := whenSaid(words, m.At.In(b.Zone))
+	if !past || !dated || slices.Contains(words, "yesterday") || slices.Contains(words, "today") {
+		return nil
+	}
+	log, err := k.keeper.Log(ctx)
+	if err != nil {
+		return nil
+	}
+	q := &question.Question{Want: question.WantUnbuilt, About: "history", Targets: a.Question.Targets, Say: m.Text}
+	rev := lastBefore(store.History(log, a.Recipe.ID), moment)
+	if rev == nil || rev.Deleted {
+		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "history not then", Args: []string{a.Recipe.Name}}}
+	}
+	s, err := k.keeper.At(ctx, rev.Entry.Seq)
+	if err != nil {
+		return k.failed(q, err)
+	}
+	old := k.decide(b.Next(s), before, m)
+	if old.Status != answer.StatusAnswer || old.Recipe == nil || old.Recipe.ID != a.Recipe.ID {
+		return k.asItWas(ctx, m, q, a.Recipe, rev)
+	}
+	old.About, old.Question = "history", q
+	old.Notes = append(old.Notes, answer.Phrase{Code: "history old", Args: []string{strconv.Itoa(old.Recipe.Revision), rev.Entry.At.In(b.Zone).Format("2 Jan 2006")}})
+	return old
 }
 
 // lastBefore is the revision that stood at a moment.

@@ -104,9 +104,15 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 	if t := k.textured(ctx, b, before, m, a.Question, pending); t != nil {
 		return t
 	}
+	if t := k.asOf(ctx, b, before, m, a); t != nil {
+		return t
+	}
 	q := a.Question
 	if q == nil {
 		return nil
+	}
+	if words := question.Words(m.Text); q.Want == question.WantChange && q.Say != "yes" && q.Say != "no" && goesBack(words) {
+		return k.history(ctx, b, before, m, q)
 	}
 	switch {
 	case pending && (q.Want == question.WantYes || q.Want == question.WantChange && q.Say == "yes"):

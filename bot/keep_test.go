@@ -253,10 +253,17 @@ func TestHistoryInWords(t *testing.T) {
 		{"the crumble as it was on 20 March", "6 g  salt"},
 		{"the crumble as it was on 20 March", "old revision 2"},
 		{"the previous version of the crumble", "old revision 3"},
+		{"how much salt was in the crumble in April", "6 g salt"},
+		{"how much salt was in the crumble in April", "old revision 2"},
+		{"what did the crumble look like in May", "old revision 3"},
+		{"history of the crumble", "7 g  salt (was 5 g)"},
 	} {
 		if r := k.say("ida", c.ask); r.Status != answer.StatusAnswer || !strings.Contains(r.Text, c.want) {
 			t.Errorf("%s: %s\n%s", c.ask, r.Status, r.Text)
 		}
+	}
+	if r := k.say("bo", "what changed since May"); r.Status != answer.StatusAnswer || !strings.HasPrefix(r.Text, "changed: crumble") {
+		t.Errorf("of the whole book: %s %s", r.Status, r.Text)
 	}
 	if r := k.say("ida", "the crumble as it was at Christmas"); r.Status != answer.StatusUnknown {
 		t.Errorf("before the history begins: %s", r.Text)
