@@ -113,7 +113,8 @@ func numbers(d disk, dir string) ([]int, error) {
 	return out, nil
 }
 
-// Keep makes a proposal durable and gives it its number. Errors:
+// Keep makes a proposal durable and gives it its number; one that the same
+// person has waiting already keeps the number it has. Errors:
 // [ErrReadOnly], [ErrManyProposals].
 func (ps *Proposals) Keep(p Proposal) (Proposal, error) {
 	err := ps.use(true, func(d disk) error {
@@ -123,6 +124,10 @@ func (ps *Proposals) Keep(p Proposal) (Proposal, error) {
 		}
 		mine := 0
 		for i := range waiting {
+			if w := &waiting[i]; w.Who == p.Who && w.Agreed == p.Agreed && slices.EqualFunc(w.Files, p.Files, sameFile) {
+				p = *w // asked for again
+				return nil
+			}
 			if waiting[i].Who == p.Who {
 				mine++
 			}
@@ -163,6 +168,10 @@ func (ps *Proposals) Keep(p Proposal) (Proposal, error) {
 		return writeProposal(d, proposalFile(p.ID), p)
 	})
 	return p, err
+}
+
+func sameFile(a, b FileChange) bool {
+	return a.Path == b.Path && a.Deleted == b.Deleted && a.text() == b.text()
 }
 
 func writeProposal(d disk, file string, p Proposal) error {

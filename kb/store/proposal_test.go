@@ -65,15 +65,21 @@ func TestProposals(t *testing.T) {
 
 func TestProposalsBounded(t *testing.T) {
 	ps := OpenProposals(t.TempDir())
-	for range MostProposalsOf {
-		if _, err := ps.Keep(salted(1)); err != nil {
-			t.Fatal(err)
+	for n := range MostProposalsOf {
+		p := salted(n)
+		p.Who = "jonte"
+		for range 2 { // the second time it is the same
+			if kept, err := ps.Keep(p); err != nil || kept.ID != n+1 {
+				t.Fatal(kept.ID, err)
+			}
 		}
 	}
-	if _, err := ps.Keep(salted(1)); !errors.Is(err, ErrManyProposals) {
+	p := salted(99)
+	p.Who = "jonte"
+	if _, err := ps.Keep(p); !errors.Is(err, ErrManyProposals) {
 		t.Error(err)
 	}
-	if _, err := ps.Keep(salted(2)); err != nil {
+	if _, err := ps.Keep(salted(99)); err != nil {
 		t.Error(err)
 	}
 }
