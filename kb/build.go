@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 	"strings"
+	"sync"
 
 	"tamis/kb/larder"
 	"tamis/kb/name"
@@ -52,6 +53,7 @@ type entry struct {
 	variant uint8 // state of applying the change
 	bases   int   // it stands on, one on the other
 	depth   int   // links below it
+	level   int   // while the entries are finished: after those of lower ones
 
 	seen, low int // while circles are looked for
 	open      bool
@@ -75,6 +77,8 @@ type builder struct {
 	alias   map[string][]*entry
 	words   map[string]*word
 	near    *nearest
+	making  sync.Mutex // of near, by workers
+	root    *builder   // of a worker: whose it is; nothing in that changes while it works
 
 	spellings map[string]map[string]int // of an ingredient: how often the lines write it so
 	spelt     map[string]string
@@ -138,17 +142,6 @@ func (b *builder) connect() {
 	for _, e := range b.todo {
 		b.checkNames(e)
 		b.link(e)
-	}
-}
-
-// finishAll resolves the entries, each after all it draws on.
-func (b *builder) finishAll(ctx context.Context) {
-	for _, e := range b.order() {
-		if ctx.Err() != nil {
-			return
-		}
-		b.finish(e)
-		e.done = true
 	}
 }
 
@@ -281,6 +274,9 @@ func (b *builder) fillOut(s *Snapshot) {
 // word folds text and looks it up in the larder, once for each spelling.
 func (b *builder) word(text string) *word {
 	w, ok := b.words[text]
+	if !ok && b.root != nil {
+		w, ok = b.root.words[text]
+	}
 	if !ok {
 		w = &word{fold: name.Fold(text)}
 		w.item = b.larder.Find(text)

@@ -26,6 +26,11 @@ type nearName struct {
 
 // nearestNames are all names of the larder and of recipes.
 func (b *builder) nearestNames() *nearest {
+	if b.root != nil {
+		b.root.making.Lock()
+		defer b.root.making.Unlock()
+		return b.root.nearestNames()
+	}
 	if b.near != nil {
 		return b.near
 	}

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -24,8 +25,56 @@ var (
 	ErrUnit = errors.New("unknown unit")
 )
 
+// smalls are the whole numbers that books are full of, made once: numbers do
+// not change, so all may share them.
+var smalls = func() *[1024]big.Rat {
+	var all [1024]big.Rat
+	var words [len(all)]big.Word
+	for i := range all {
+		words[i] = big.Word(i)
+		all[i].Num().SetBits(words[i : i+1 : i+1])
+	}
+	return &all
+}()
+
 // Int returns n.
-func Int(n int64) Number { return Number{new(big.Rat).SetInt64(n)} }
+func Int(n int64) Number {
+	if n >= 0 && n < int64(len(smalls)) {
+		return Number{&smalls[n]}
+	}
+	r := new(big.Rat) // of denominator 1 as long as none is set
+	r.Num().SetInt64(n)
+	return Number{r}
+}
+
+// most is the size up to which whole numbers are added and multiplied as such.
+const most = 1 << 62
+
+// small returns n as a machine's integer; false: it is a fraction, or large.
+// Whole numbers are most of a kitchen's, and a fraction's ways cost ten times more.
+func (n Number) small() (int64, bool) {
+	r := n.r
+	if r == nil {
+		return 0, true
+	}
+	if !r.IsInt() {
+		return 0, false
+	}
+	num := r.Num()
+	if !num.IsInt64() {
+		return 0, false
+	}
+	i := num.Int64()
+	return i, i < most && i > -most
+}
+
+// smallBoth is small of both.
+func smallBoth(n, m Number) (a, b int64, ok bool) {
+	if a, ok = n.small(); ok {
+		b, ok = m.small()
+	}
+	return a, b, ok
+}
 
 // Frac returns a/b; b must not be 0.
 func Frac(a, b int64) Number { return Number{big.NewRat(a, b)} }
@@ -111,16 +160,36 @@ func (n Number) rat() *big.Rat {
 func (n Number) Rat() *big.Rat { return new(big.Rat).Set(n.rat()) }
 
 // Add returns n + m.
-func (n Number) Add(m Number) Number { return Number{new(big.Rat).Add(n.rat(), m.rat())} }
+func (n Number) Add(m Number) Number {
+	if a, b, ok := smallBoth(n, m); ok {
+		return Int(a + b)
+	}
+	return Number{new(big.Rat).Add(n.rat(), m.rat())}
+}
 
 // Sub returns n − m.
-func (n Number) Sub(m Number) Number { return Number{new(big.Rat).Sub(n.rat(), m.rat())} }
+func (n Number) Sub(m Number) Number {
+	if a, b, ok := smallBoth(n, m); ok {
+		return Int(a - b)
+	}
+	return Number{new(big.Rat).Sub(n.rat(), m.rat())}
+}
 
 // Mul returns n × m.
-func (n Number) Mul(m Number) Number { return Number{new(big.Rat).Mul(n.rat(), m.rat())} }
+func (n Number) Mul(m Number) Number {
+	if a, b, ok := smallBoth(n, m); ok && max(a, -a) < 1<<31 && max(b, -b) < 1<<31 {
+		return Int(a * b)
+	}
+	return Number{new(big.Rat).Mul(n.rat(), m.rat())}
+}
 
 // Div returns n ÷ m. Like integer division it panics if m is 0: ask IsZero first.
-func (n Number) Div(m Number) Number { return Number{new(big.Rat).Quo(n.rat(), m.rat())} }
+func (n Number) Div(m Number) Number {
+	if a, b, ok := smallBoth(n, m); ok && b != 0 && a%b == 0 {
+		return Int(a / b)
+	}
+	return Number{new(big.Rat).Quo(n.rat(), m.rat())}
+}
 
 // Neg returns −n.
 func (n Number) Neg() Number { return Number{new(big.Rat).Neg(n.rat())} }
@@ -129,7 +198,15 @@ func (n Number) Neg() Number { return Number{new(big.Rat).Neg(n.rat())} }
 func (n Number) Abs() Number { return Number{new(big.Rat).Abs(n.rat())} }
 
 // Cmp returns −1, 0 or 1 as n is less than, equal to or greater than m.
-func (n Number) Cmp(m Number) int { return n.rat().Cmp(m.rat()) }
+func (n Number) Cmp(m Number) int {
+	if n.r == m.r {
+		return 0
+	}
+	if a, b, ok := smallBoth(n, m); ok {
+		return cmp.Compare(a, b)
+	}
+	return n.rat().Cmp(m.rat())
+}
 
 // Less reports n < m.
 func (n Number) Less(m Number) bool { return n.Cmp(m) < 0 }
@@ -205,9 +282,9 @@ func (n Number) Fixed(decimals int) string {
 
 // Sum returns the sum of ns.
 func Sum(ns ...Number) Number {
-	s := new(big.Rat)
+	var s Number
 	for _, n := range ns {
-		s.Add(s, n.rat())
+		s = s.Add(n)
 	}
-	return Number{s}
+	return s
 }

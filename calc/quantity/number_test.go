@@ -3,6 +3,7 @@ package quantity_test
 import (
 	"errors"
 	"math"
+	"math/big"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -99,6 +100,40 @@ func TestNumberProperties(t *testing.T) {
 		}
 		if rat := a.Rat(); rat.SetInt64(7) == nil || a.String() != before {
 			t.Fatal("a Number changed")
+		}
+	})
+}
+
+// Whole numbers take a short way; it leads where the long one does, at the edges
+// of a machine's integers too.
+func TestShortWayOfWholeNumbers(t *testing.T) {
+	edges := []int64{0, 1, 1023, 1024, 1<<31 - 1, 1 << 31, 1<<62 - 1, 1 << 62, math.MaxInt64, math.MinInt64}
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(label string) *big.Rat {
+			n := rapid.OneOf(rapid.SampledFrom(edges), rapid.Int64(), rapid.Int64Range(-2000, 2000)).Draw(t, label)
+			if rapid.Bool().Draw(t, label+" below 0") {
+				n = -n
+			}
+			return big.NewRat(n, rapid.SampledFrom([]int64{1, 1, 1, 3, 8}).Draw(t, label+" over"))
+		}
+		a, b := draw("a"), draw("b")
+		n, m := quantity.FromRat(a), quantity.FromRat(b)
+		if a.IsInt() && a.Num().IsInt64() {
+			n = quantity.Int(a.Num().Int64())
+		}
+		check := func(what string, got quantity.Number, want *big.Rat) {
+			if got.Rat().Cmp(want) != 0 || got.Rat().String() != want.String() {
+				t.Fatalf("%s %s %s = %s, not %s", a, what, b, got, want)
+			}
+		}
+		check("+", n.Add(m), new(big.Rat).Add(a, b))
+		check("-", n.Sub(m), new(big.Rat).Sub(a, b))
+		check("×", n.Mul(m), new(big.Rat).Mul(a, b))
+		if b.Sign() != 0 {
+			check("÷", n.Div(m), new(big.Rat).Quo(a, b))
+		}
+		if n.Cmp(m) != a.Cmp(b) || n.Sign() != a.Sign() || n.Rat().Cmp(a) != 0 || m.Rat().Cmp(b) != 0 {
+			t.Fatalf("%s and %s compare as %d, or have changed", a, b, n.Cmp(m))
 		}
 	})
 }

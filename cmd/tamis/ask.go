@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -30,6 +31,9 @@ func (p *program) askCommand() *cobra.Command {
 }
 
 func (p *program) ask(c *cobra.Command, args []string) (err error) {
+	if p.getenv("GOGC") == "" { // reading a large book makes much that stays, and the run is short
+		defer debug.SetGCPercent(debug.SetGCPercent(400))
+	}
 	asker, now, m, err := p.speaker(c.Context())
 	if err != nil {
 		return err
