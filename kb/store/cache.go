@@ -190,8 +190,12 @@ func decodeCache(data, key string) *compiled {
 	if number() != cacheFormat || number() != recipe.PackFormat || text() != key || !ok {
 		return nil
 	}
-	h := sha256.New()
-	_, _ = io.WriteString(h, body) // a hash takes everything
+	h, buf := sha256.New(), make([]byte, 64<<10)
+	for at := 0; at < len(body); { // in pieces: no second copy of all of it
+		n := copy(buf, body[at:])
+		h.Write(buf[:n])
+		at += n
+	}
 	if string(h.Sum(nil)) != data[len(body):] {
 		return nil
 	}
