@@ -59,6 +59,7 @@ type entry struct {
 	open      bool
 	knot      *entry // the same for all that are in circles with one another; nil: in none
 
+	early    bool     // out before links were looked at
 	done     bool     // by this build or one before; nothing in it changes any more
 	base     *entry   // that it is based on
 	asks     []string // folded names it looks for among recipes, beside those of its lines
@@ -138,6 +139,9 @@ func (b *builder) connect() {
 	b.sameNames()
 	for _, e := range b.todo {
 		b.applyVariant(e, nil)
+	}
+	for _, e := range b.todo {
+		e.early = e.out
 	}
 	for _, e := range b.todo {
 		b.checkNames(e)

@@ -25,26 +25,18 @@ type index struct {
 
 func (s *Snapshot) makeIndex(b *builder) {
 	x := &s.index
+	x.house = b.house
+	var wg sync.WaitGroup
+	wg.Go(func() { x.uses = usesOf(s.Recipes) })
+	wg.Go(func() { x.used = usedIn(s.Recipes) })
 	x.byID = make(map[RecipeID]*Recipe, len(s.Recipes))
 	x.named = make(map[string][]*Recipe, 2*len(s.Recipes))
 	x.exact = make(map[string]*Recipe, len(s.Recipes))
-	x.uses = map[string][]*Recipe{}
-	x.house = b.house
 	for _, r := range s.Recipes {
 		x.byID[r.ID] = r
-		f := name.Fold(r.Name)
+		f := b.word(r.Name).fold
 		x.exact[f] = r
 		x.named[f] = append(x.named[f], r)
-		for i := range r.Lines {
-			l := &r.Lines[i]
-			if l.Link != nil {
-				continue
-			}
-			x.use(b.word(l.Name).fold, r)
-			if l.Item != nil {
-				x.use(b.word(l.Item.Name).fold, r)
-			}
-		}
 	}
 	for _, r := range s.Recipes {
 		for _, a := range r.Also {
@@ -55,15 +47,65 @@ func (s *Snapshot) makeIndex(b *builder) {
 		}
 	}
 	x.outNames(s)
-	x.used = make(map[*Recipe][]*Recipe, len(s.Recipes))
-	for _, r := range s.Recipes {
+	x.names = sync.OnceValue(s.allNames)
+	wg.Wait()
+}
+
+// usesOf finds, by folded name, the recipes with an ingredient of that name.
+func usesOf(recipes []*Recipe) map[string][]*Recipe {
+	all := map[string]*[]*Recipe{}
+	of := func(fold string) *[]*Recipe {
+		rs := all[fold]
+		if rs == nil {
+			rs = new([]*Recipe)
+			all[fold] = rs
+		}
+		return rs
+	}
+	items := map[*larder.Item]*[]*Recipe{}
+	for _, r := range recipes {
+		use := func(rs *[]*Recipe) {
+			if n := len(*rs); n == 0 || (*rs)[n-1] != r {
+				*rs = append(*rs, r)
+			}
+		}
+		for i := range r.Lines {
+			l := &r.Lines[i]
+			if l.Link != nil {
+				continue
+			}
+			use(of(l.Fold))
+			if l.Item == nil {
+				continue
+			}
+			rs := items[l.Item]
+			if rs == nil {
+				rs = of(name.Fold(l.Item.Name))
+				items[l.Item] = rs
+			}
+			use(rs)
+		}
+	}
+	out := make(map[string][]*Recipe, len(all))
+	for f, rs := range all {
+		if f != "" {
+			out[f] = *rs
+		}
+	}
+	return out
+}
+
+// usedIn finds the recipes that draw on each.
+func usedIn(recipes []*Recipe) map[*Recipe][]*Recipe {
+	used := make(map[*Recipe][]*Recipe, len(recipes))
+	for _, r := range recipes {
 		for i := range r.Lines {
 			if l := r.Lines[i].Link; l != nil && !drawsOn(r.Lines[:i], l) {
-				x.used[l] = append(x.used[l], r)
+				used[l] = append(used[l], r)
 			}
 		}
 	}
-	x.names = sync.OnceValue(s.allNames)
+	return used
 }
 
 // outNames finds the recipes that are out.
@@ -91,13 +133,6 @@ func drawsOn(lines []Line, to *Recipe) bool {
 
 // UsedIn returns the recipes that link to r, in order of name.
 func (s *Snapshot) UsedIn(r *Recipe) []*Recipe { return slices.Clone(s.index.used[r]) }
-
-// use notes that r has an ingredient of that name; recipes come one after another.
-func (x *index) use(fold string, r *Recipe) {
-	if rs := x.uses[fold]; fold != "" && (len(rs) == 0 || rs[len(rs)-1] != r) {
-		x.uses[fold] = append(rs, r)
-	}
-}
 
 // Fingerprint is the hash of all bytes the book was read from: equal
 // fingerprints, equal books.
@@ -204,8 +239,8 @@ func (s *Snapshot) allNames() []Name {
 			case l.Link != nil:
 			case l.Item != nil:
 				inBook[l.Item] = true
-			case !lines[name.Fold(l.Name)]:
-				lines[name.Fold(l.Name)] = true
+			case !lines[l.Fold]:
+				lines[l.Fold] = true
 				all = append(all, Name{Text: l.Name, Kind: IngredientName, InBook: true})
 			}
 		}

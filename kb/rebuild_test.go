@@ -216,3 +216,24 @@ func TestRebuildRespells(t *testing.T) {
 		t.Error("a recipe without it was made anew")
 	}
 }
+
+// A variant is written anew while its base is out for a link: it is told of the
+// link in both ways of making the book. Found by TestRebuildIsBuild.
+func TestRebuildVariantOfWhatIsOut(t *testing.T) {
+	fsys := fstest.MapFS{}
+	write := func(name, text string) { fsys["recipes/"+name+".yaml"] = &fstest.MapFile{Data: []byte(text)} }
+	write("a", "recipe: crumble\ningredients:\n  - rye: 200 g\n")
+	write("b", "recipe: crumble\ningredients:\n  - rye: 300 g\n")
+	write("base", "recipe: tart\ningredients:\n  - crumble: 100 g\n  - pear: 50 g\n")
+	write("variant", "recipe: walnut tart\nbased on: tart\nchange: {pear: 60 g}\n")
+	for i := range 6 { // so that less than half of the book changes
+		write(fmt.Sprint("other", i), fmt.Sprintf("recipe: sorrel %d\ningredients:\n  - sorrel: 10 g\n", i))
+	}
+	like, rs := input(fsys), readings{}
+	was := kb.Build(context.Background(), rs.input(fsys, like))
+	write("variant", "recipe: walnut tart\nbased on: tart\nchange: {pear: 70 g}\n")
+	in := rs.input(fsys, like)
+	if d := cmp.Diff(told(kb.Build(context.Background(), in)), told(kb.Rebuild(context.Background(), was, in))); d != "" {
+		t.Error(d)
+	}
+}

@@ -42,11 +42,11 @@ func (b *builder) applyVariant(e *entry, below []*entry) {
 	switch {
 	case e.out: // found in a circle meanwhile
 		return
-	case e.bases > maxVariants && !base.out:
+	case e.bases > maxVariants && !base.outItself():
 		e.fault(e.r.Pos, codeDeep, fmt.Sprintf("More than %d variants stand on each other.", maxVariants), "based on: the first of them")
 		return
 	}
-	if base.out {
+	if base.outItself() {
 		e.root = base.why()
 		e.fault(e.r.Pos, codeOut, "It is based on "+quote(base.r.Name)+", which is out ("+e.root+").", "correct "+base.file.Path+" first")
 		return
@@ -66,6 +66,15 @@ func (b *builder) applyVariant(e *entry, below []*entry) {
 	if full != nil && !e.out {
 		e.r = full
 	}
+}
+
+// outItself reports whether e is out before links are looked at. A variant takes
+// over lines that lead to what is out, and tells of those itself.
+func (e *entry) outItself() bool {
+	if e.done {
+		return e.early
+	}
+	return e.out
 }
 
 // base finds the recipe that e is based on, by name or by an alias that no other recipe has.

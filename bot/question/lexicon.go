@@ -116,12 +116,13 @@ func lineWords(names []kb.Name) []kb.Name {
 		seen[n.Fold] = n.Kind != kb.IngredientAlias || seen[n.Fold]
 	}
 	var out []kb.Name
-	add := func(text string, item *larder.Item) {
-		if f := name.Fold(text); !seen[f] {
+	addFolded := func(text, f string, item *larder.Item) {
+		if !seen[f] {
 			seen[f] = true
 			out = append(out, kb.Name{Text: text, Fold: f, Kind: kb.IngredientName, Item: item, InBook: true})
 		}
 	}
+	add := func(text string, item *larder.Item) { addFolded(text, name.Fold(text), item) }
 	for _, n := range names { // "24 g gelatine is how many leaves"
 		if n.Kind == kb.IngredientName && n.Item != nil && n.InBook {
 			words := make([]string, 0, len(n.Item.Piece))
@@ -148,7 +149,7 @@ func lineWords(names []kb.Name) []kb.Name {
 			if l.Link != nil {
 				continue
 			}
-			add(l.Name, l.Item)
+			addFolded(l.Name, l.Fold, l.Item)
 			if l.Amount.Kind == recipe.Pieces {
 				add(l.Amount.Piece, nil)
 			}
