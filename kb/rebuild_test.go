@@ -220,7 +220,7 @@ func TestRebuildRespells(t *testing.T) {
 // A variant is written anew while its base is out for a link: it is told of the
 // link in both ways of making the book. Found by TestRebuildIsBuild.
 func TestRebuildVariantOfWhatIsOut(t *testing.T) {
-	fsys := fstest.MapFS{}
+	fsys := fstest.MapFS{"house.yaml": {Data: []byte("house: Lodehavn\n")}}
 	write := func(name, text string) { fsys["recipes/"+name+".yaml"] = &fstest.MapFile{Data: []byte(text)} }
 	write("a", "recipe: crumble\ningredients:\n  - rye: 200 g\n")
 	write("b", "recipe: crumble\ningredients:\n  - rye: 300 g\n")
