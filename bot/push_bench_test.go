@@ -2,6 +2,7 @@ package bot
 
 import (
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -83,11 +84,14 @@ func benchmarkPushAsk(b *testing.B, n int) {
 func BenchmarkPushAsk300(b *testing.B)   { benchmarkPushAsk(b, 300) }
 func BenchmarkPushAsk10000(b *testing.B) { benchmarkPushAsk(b, 10000) }
 
-// BenchmarkFirstAnswer10000 is from the folder's files, with nothing kept, to the first answer.
-func BenchmarkFirstAnswer10000(b *testing.B) {
-	dir := kiloFolder(b, 10000)
-	for b.Loop() {
-		f, err := store.OpenFolder(b.Context(), store.Home, dir)
+// benchmarkFirst is from a folder's files to the first answer.
+func benchmarkFirst(b *testing.B, n int, kept bool) {
+	dir, at := kiloFolder(b, n), store.Places{}
+	if kept {
+		at.Cache = b.TempDir()
+	}
+	first := func() *store.Folder {
+		f, err := store.OpenFolderAt(b.Context(), store.Home, dir, at)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -99,5 +103,46 @@ func BenchmarkFirstAnswer10000(b *testing.B) {
 		if err != nil || r.Status != "answer" {
 			b.Fatal(r.Text, err)
 		}
+		return f
+	}
+	if kept {
+		if err := first().SaveCache(); err != nil {
+			b.Fatal(err)
+		}
+	}
+	for b.Loop() {
+		first()
+	}
+	sizes(b, dir, "book-KB")
+	if kept {
+		sizes(b, at.Cache, "cache-KB")
 	}
 }
+
+// sizes reports the bytes of all files in a folder.
+func sizes(b *testing.B, dir, unit string) {
+	size := int64(0)
+	err := filepath.WalkDir(dir, func(_ string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		info, err := d.Info()
+		if err != nil {
+			return err
+		}
+		size += info.Size()
+		return nil
+	})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportMetric(float64(size>>10), unit)
+}
+
+// With nothing kept, and with what the last run kept.
+func BenchmarkFirstAnswer300(b *testing.B)        { benchmarkFirst(b, 300, false) }
+func BenchmarkFirstAnswer10000(b *testing.B)      { benchmarkFirst(b, 10000, false) }
+func BenchmarkFirstAnswer100000(b *testing.B)     { benchmarkFirst(b, 100000, false) }
+func BenchmarkFirstAnswerKept300(b *testing.B)    { benchmarkFirst(b, 300, true) }
+func BenchmarkFirstAnswerKept10000(b *testing.B)  { benchmarkFirst(b, 10000, true) }
+func BenchmarkFirstAnswerKept100000(b *testing.B) { benchmarkFirst(b, 100000, true) }

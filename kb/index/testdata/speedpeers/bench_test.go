@@ -5,12 +5,16 @@ import (
 	"database/sql"
 	"flag"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/blevesearch/bleve/v2"
 	_ "modernc.org/sqlite"
 
+	"tamis/bot"
+	"tamis/kb"
 	"tamis/kb/index"
 	"tamis/kb/index/internal/made"
 	"tamis/kb/store"
@@ -175,6 +179,54 @@ func BenchmarkSQLiteName(b *testing.B) {
 func BenchmarkSQLiteIngredients(b *testing.B) {
 	benchmarkSQLite(b, func(r made.Recipe) string {
 		return `ingredients: ("` + r.Ingredients[0] + `" AND "` + r.Ingredients[1] + `")`
+	})
+}
+
+// A whole answered question: understood, calculated and worded, of the same book.
+func benchmarkQuestion(b *testing.B, name func(made.Recipe) string) {
+	forSizes(b, func(b *testing.B, all []made.Recipe) {
+		s, err := store.Load(context.Background(), made.Book(len(all)))
+		if err != nil || len(s.Recipes) != len(all) {
+			b.Fatal(len(s.Recipes), err)
+		}
+		k, err := bot.NewAsker(func(context.Context) (*kb.Snapshot, error) { return s, nil })
+		if err != nil {
+			b.Fatal(err)
+		}
+		ask := func(i int) string {
+			r := all[i%len(all)]
+			m := bot.Message{Conversation: bot.ConversationID(fmt.Sprint(i)), At: time.Date(2026, 3, 14, 22, 40, 0, 0, time.UTC), Role: bot.Commis,
+				Text: "how much " + r.Ingredients[0] + " for 3x " + name(r)}
+			reply, err := k.Ask(context.Background(), m)
+			if err != nil {
+				b.Fatal(err)
+			}
+			return reply.Status
+		}
+		ask(0)
+		answered, n := 0, 0
+		var took []time.Duration
+		for b.Loop() {
+			t := time.Now()
+			status := ask(n)
+			took = append(took, time.Since(t))
+			if n++; status == "answer" {
+				answered++
+			}
+		}
+		slices.Sort(took)
+		b.ReportMetric(float64(took[len(took)/2].Microseconds()), "µs-median")
+		b.ReportMetric(float64(100*answered/n), "%answered")
+	})
+}
+
+func BenchmarkQuestion(b *testing.B) {
+	benchmarkQuestion(b, func(r made.Recipe) string { return r.Name })
+}
+
+func BenchmarkQuestionMistyped(b *testing.B) {
+	benchmarkQuestion(b, func(r made.Recipe) string {
+		return r.Name[:strings.LastIndexByte(r.Name, ' ')+1] + made.Mistyped(r)
 	})
 }
 
