@@ -268,6 +268,8 @@ func piece(m float64, shape string) heat.Piece {
 	switch shape {
 	case "ball":
 		return heat.SphereOf(m)
+	case "cube":
+		return heat.BrickOf(m, m, m)
 	case "log":
 		return heat.CylinderOf(m)
 	case "dome":
@@ -445,11 +447,9 @@ func (b *Book) heatLimit(a *Answer, w *warming, e heat.Estimate) {
 		return
 	}
 	c, err := foodcode.Named(b.Snap.House.FoodCode)
-	if err != nil {
-		return
-	}
-	falls, err := c.Limits(foodcode.Cool)
-	if err != nil {
+	falls, none := c.Limits(foodcode.Cool)
+	if err != nil || none != nil {
+		a.caution("heat no limit")
 		return
 	}
 	for _, l := range falls {

@@ -256,6 +256,15 @@ func distinct(ps []placed) bool {
 	return false
 }
 
+// takingOut reports whether it is asked when to take something out.
+func takingOut(q *question.Question) bool {
+	if len(q.Verbs) > 0 && q.Verbs[0] != "thaw" && q.Verbs[0] != "freeze" {
+		return false
+	}
+	say := " " + strings.ToLower(q.Say) + " "
+	return slices.ContainsFunc([]string{" take out ", " take them out", " take it out", " taken out", " come out", " comes out", " out of the freezer", " pull "}, func(w string) bool { return strings.Contains(say, w) })
+}
+
 // latest: when it must start to be ready in time.
 func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	a.Form = FormLines
@@ -273,14 +282,23 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		a.asks("ask when", nil, r.Name)
 		return
 	}
+	if takingOut(q) { // what comes out for a service thaws
+		ask := *q
+		ask.Verbs, ask.Place = []string{"thaw", "temper"}, ""
+		if ps := b.timed(&ask); len(ps) > 0 {
+			q = &ask
+		}
+	}
 	ps := b.timed(q)
 	if len(ps) == 0 {
 		a.unknown("no such step", r.Name)
 		return
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
-		whichStep(a, q, r, ps)
-		return
+		if ps = waiting(ps); len(ps) > 1 {
+			whichStep(a, q, r, ps)
+			return
+		}
 	}
 	st := ps[len(ps)-1].step
 	sp := st.For

@@ -467,7 +467,7 @@ func (l *lattice) addClock(i int) {
 		add(i, i+1, Clock{Now: true}, costFiller)
 	case "tomorrow", "tomorrows", "morgen", "demain", "manana", "domani", "amanha":
 		add(i, i+1, Clock{Day: 1, HasDay: true}, costFiller)
-	case "yesterday", "gestern", "hier", "ayer", "ieri", "ontem":
+	case "yesterday", "yesterdays", "gestern", "hier", "ayer", "ieri", "ontem":
 		add(i, i+1, Clock{Day: -1, HasDay: true}, costFiller)
 	case "tonight", "today", "tonights", "todays":
 		add(i, i+1, Clock{HasDay: true}, costFiller)

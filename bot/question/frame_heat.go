@@ -45,11 +45,11 @@ func (h *Heat) same() string {
 // "if I pour it 6 cm instead of 3", "how long will 4 l of jus 10 cm deep take to
 // cool to 21". Without a thickness only what a depth is asked back for.
 func frameHeat(s *sense) []reading {
-	if len(s.l.tokens) > 26 || s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueRescue, cueConvert, cueMoulds) || s.any(cueYield) && !s.saysHeat("ask") {
+	if len(s.l.tokens) > 26 || s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueRescue, cueConvert) || s.any(cueYield) && !s.saysHeat("ask") {
 		return nil
 	}
 	h, used, ok := s.heat()
-	if !ok {
+	if !ok || s.any(cueMoulds) && h.Thick == nil {
 		return nil
 	}
 	if again := s.heatAgain(h, used); again != nil {
@@ -58,7 +58,7 @@ func frameHeat(s *sense) []reading {
 	asked := s.saysHeat("ask") || s.saysHeat("instead") && h.Was != nil
 	switch {
 	case h.Thick != nil && asked && (h.Op != "" || h.Was != nil || s.saysHeat("deep")):
-	case h.Thick == nil && h.Op == "cool" && h.To != nil && s.saysHeat("ask") && (s.volume() >= 0 || slices.ContainsFunc(used, s.isAcross)): // its depth is asked back
+	case h.Thick == nil && h.Op == "cool" && s.saysHeat("ask") && (s.volume() >= 0 || slices.ContainsFunc(used, s.isAcross)): // its depth is asked back
 	default:
 		return nil
 	}
@@ -74,7 +74,7 @@ func frameHeat(s *sense) []reading {
 		}
 		for k := 0; k < len(s.l.tokens); k++ { // "ice bath", "deep", "blocks"
 			n := 0
-			for _, role := range []string{"ice", "blast", "deep", "slab", "ball", "log", "dome"} {
+			for _, role := range []string{"ice", "blast", "deep", "slab", "ball", "cube", "log", "dome", "cool", "freeze", "thaw"} {
 				n = max(n, s.heatAt(k, role))
 			}
 			for i := range s.p.spans {
@@ -158,7 +158,7 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 			break
 		}
 	}
-	for _, shape := range []string{"dome", "ball", "log"} {
+	for _, shape := range []string{"dome", "ball", "cube", "log"} {
 		if s.saysHeat(shape) {
 			h.Shape = shape
 			break
@@ -212,7 +212,7 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 				break
 			}
 			switch {
-			case before == "to" || before == "reach" || before == "until" || before == "till":
+			case before == "to" || before == "reach" || before == "until" || before == "till" || before == "til":
 				h.To = one(c)
 			case before == "from" || s.after(i) == "to":
 				h.From = one(c)
@@ -229,6 +229,12 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 			return h, nil, false
 		}
 		used = append(used, i)
+	}
+	if h.Op == "" && h.Thick != nil && h.Was == nil && h.To != nil { // "2 cm deep, how long til 5 degrees"
+		h.Op = "cool"
+		if h.To.Sign() < 0 {
+			h.Op = "freeze"
+		}
 	}
 	if h.Thick != nil && h.Was != nil && s.saysOf("from", "was", "normally") && s.firstIsOld() { // "from 3 cm to 6"
 		h.Thick, h.Was = h.Was, h.Thick

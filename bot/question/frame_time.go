@@ -112,7 +112,7 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	backward := s.clockBy() && s.cues.meets(verbCues) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
+	backward := s.takenOutFor() || s.clockBy() && s.cues.meets(verbCues) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
 	if !s.any(cueLatest) && !backward && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
@@ -144,9 +144,9 @@ func frameLatest(s *sense) []reading {
 // frameRefused: food that stood too long; a change of the book.
 func frameRefused(s *sense) []reading {
 	var out []reading
-	if s.any(cueUnsafe) || s.leftOut() {
+	if s.any(cueUnsafe) && !s.takenOutFor() || s.leftOut() {
 		r := s.reading(WantUnsafe, "safety")
-		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany)
+		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {
 			if k := s.span(i).kind; k == spanName || k == spanQuantity || k == spanClock {
 				r.used[i] = true
@@ -192,12 +192,23 @@ func frameRefused(s *sense) []reading {
 	return out
 }
 
+// takenOutFor reports whether it is asked when to take something out for a
+// service: "when do the domes come out of the freezer for dinner".
+func (s *sense) takenOutFor() bool {
+	return s.any(cueWhen) && s.saysOf("out") && !s.saysOf("left", "overnight", "since") && (s.clockBy() || s.saysOf("service", "dinner", "lunch"))
+}
+
 // leftOut reports whether somebody asks to leave a recipe out of the cold: "can
 // I leave the ganache out". How long one may be out, and leaving something out
 // of a recipe, are other questions.
 func (s *sense) leftOut() bool {
-	if s.any(cueHowlong, cueVerbOut, cueWithout) || len(s.quant) > 0 {
+	if s.any(cueHowlong, cueWithout) || s.any(cueVerbOut) && len(s.quant) == 0 {
 		return false
+	}
+	for _, i := range s.quant { // "for 2 hours"
+		if s.span(i).kind != spanQuantity || s.span(i).q.Q.Unit.Dim != quantity.Time {
+			return false
+		}
 	}
 	at := -1
 	for i, t := range s.l.tokens {

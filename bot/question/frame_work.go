@@ -401,7 +401,7 @@ func (s *sense) workLog(p *workParts) []reading {
 		c = q.N
 	default: // a bare number needs a time behind it, and the name before it
 		i := p.numbers[0]
-		if len(p.clocks) == 0 || len(p.names) == 1 && p.names[0] > i || p.clocks[0] < i {
+		if said := s.saysTemp(i); !said && (len(p.clocks) == 0 || len(p.names) == 1 && p.names[0] > i || p.clocks[0] < i) {
 			return nil
 		}
 		c = s.span(i).q.Q.N
@@ -409,7 +409,7 @@ func (s *sense) workLog(p *workParts) []reading {
 	if c.Less(quantity.Int(-60)) || quantity.Int(260).Less(c) {
 		return nil
 	}
-	if len(p.names) == 1 && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.names) == 0 && len(p.clocks) == 0 {
+	if len(p.names) == 1 && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.names) == 0 && len(p.clocks) == 0 && (len(p.numbers) == 0 || !s.saysTemp(p.numbers[0])) {
 		return nil
 	}
 	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && len(s.l.tokens) > 5 {
@@ -418,6 +418,21 @@ func (s *sense) workLog(p *workParts) []reading {
 	r := s.work(WantLogTemp, "log", p, met)
 	r.q.Work.Celsius = &c
 	return s.eachRecipe(r, p)
+}
+
+// saysTemp reports whether a bare number is said as a temperature: "soup is at
+// 65", "its 40 now". What may be an hour is none.
+func (s *sense) saysTemp(i int) bool {
+	n := s.span(i).q.Q.N
+	if !quantity.Int(24).Less(n) || !s.saysOf("is", "its", "are", "now") {
+		return false
+	}
+	switch s.before(i) {
+	case "at", "is", "its", "to", "now":
+		end := s.span(i).to
+		return end == len(s.l.tokens) || end == len(s.l.tokens)-1 && s.l.tokens[end].plain == "now"
+	}
+	return false
 }
 
 // eachRecipe is a reading for each recipe that the name may mean.

@@ -14,7 +14,7 @@ import (
 
 // documents are the texts whose examples are run: a console block is commands
 // with what they answer; a yaml block that begins with "# book/…" or "# revised/…" is that file.
-var documents = []string{"README.md", "docs/book.md", "docs/asking.md", "docs/swaps.md", "docs/timers.md", "docs/history.md"}
+var documents = []string{"README.md", "docs/book.md", "docs/asking.md", "docs/swaps.md", "docs/timers.md", "docs/history.md", "docs/cooling.md"}
 
 // moment is the clock of the examples.
 const moment = "2026-03-14T15:40:00+01:00"
