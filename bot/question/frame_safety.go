@@ -30,6 +30,9 @@ func frameSafety(s *sense) []reading {
 		return nil
 	}
 	safe, may := s.safetyPhrase("ask"), s.safetyPhrase("ask may") || s.safetyPhrase("ask hot")
+	if s.safetyPhrase("sous vide") && s.any(cueHowlong, cueTemp) { // outside the book there is only the caution
+		may = true
+	}
 	if !safe && !may {
 		return nil
 	}

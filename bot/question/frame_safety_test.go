@@ -17,6 +17,8 @@ func TestSafety(t *testing.T) {
 		{"can i vacuum pack the garlic oil", []string{"infused oil", "vacuum"}},
 		{"is it safe to taste the raw dough", []string{"raw flour"}},
 		{"is the sabayon safe", []string{"sabayon"}},
+		{"sousvide egg 63 how long", []string{"sous vide"}},
+		{"raw egg mousse for kids", []string{"raw egg"}},
 		{"can we sous vide the cod", []string{"sous vide"}},
 		{"how long does the sorrel oil keep", nil},
 		{"how much egg white in the meringue", nil},

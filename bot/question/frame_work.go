@@ -349,7 +349,7 @@ func (s *sense) workLeft(p *workParts) []reading {
 
 func (s *sense) workLots(p *workParts) []reading {
 	met, ok := s.covers(p, false, "lots")
-	if !ok || met["lots"] == "" || !p.bareButNames() || len(p.clocks) == 0 {
+	if !ok || met["lots"] == "" || !p.bareButNames() || len(p.clocks) == 0 || s.any(cueUseby) || s.saysOf("label") && s.saysOf("date") { // a label asks for a date
 		return nil
 	}
 	for _, i := range p.clocks {
@@ -412,7 +412,7 @@ func (s *sense) workLog(p *workParts) []reading {
 	if len(p.names) == 1 && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.names) == 0 && len(p.clocks) == 0 && (len(p.numbers) == 0 || !s.saysTemp(p.numbers[0])) {
 		return nil
 	}
-	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && len(s.l.tokens) > 5 {
+	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && len(s.l.tokens) > 5 && !(len(s.l.tokens) < 9 && s.saysOf("is", "its", "are")) {
 		return nil
 	}
 	r := s.work(WantLogTemp, "log", p, met)

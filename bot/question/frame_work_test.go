@@ -39,6 +39,7 @@ func TestWork(t *testing.T) {
 		{"more domes in the freezer, 1 tray", question.WantStarted, "walnut dome", "1 tray"},
 		{"which tubs have yesterdays base", question.WantLots, "", ""},
 		{"domes hard after 5 h at 4 cm", question.WantTrial, "walnut dome", ""},
+		{"the soup is 4 °C", question.WantLogTemp, "night soup", ""},
 		{"soup for 65 now", question.WantNothing, "", ""},
 		{"domes in the freezer?", question.WantNothing, "", ""},
 		{"how much yolk in the domes", question.WantNothing, "", ""},
