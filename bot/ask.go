@@ -114,7 +114,8 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	before := k.talks.get(m.Conversation, m.At)
+	was := k.talks.get(m.Conversation, m.At)
+	before := was.Fresh(b.Snap)
 	if !k.can(b, m, Read) {
 		a := refused(b, nil, Read)
 		return Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}, nil
@@ -134,7 +135,7 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		k.recall(b, a)
 	}
 	k.searched(ctx, b, m, a)
-	k.toldNow(b, before, m, a)
+	k.toldNow(b, was, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
 	later := k.phraser != nil && k.first && m.InPlace && r.Body != nil

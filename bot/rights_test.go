@@ -253,3 +253,17 @@ func TestProposalFolderReadOnly(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Who is half-way through a talk about a recipe is told once that it has changed.
+func TestTalkIsToldOfAChange(t *testing.T) {
+	k := newTalker(t, "rules: {who may push: [chef]}\n")
+	k.say("jonte", "how much salt in the crumble")
+	k.say("ida", "set the crumble salt to 6 g")
+	k.say("ida", "yes")
+	if r := k.say("jonte", "and for 2x"); !strings.HasPrefix(r.Text, "12 g salt") || !strings.Contains(r.Text, "Changed since we spoke of it: crumble, by ida.") {
+		t.Errorf("%s", r.Text)
+	}
+	if r := k.say("jonte", "and for 3x"); !strings.HasPrefix(r.Text, "18 g salt") || strings.Contains(r.Text, "Changed since") {
+		t.Errorf("%s", r.Text)
+	}
+}
