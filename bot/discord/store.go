@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
 )
 
 // FileName is the adapter's file in the data folder.
@@ -94,7 +95,7 @@ func openMemory(dir string, now time.Time) (*memory, error) {
 		return nil, fmt.Errorf("the data folder: %w", err)
 	}
 	db, err := bbolt.Open(path, 0o600, &o)
-	if err != nil && !errors.Is(err, bbolt.ErrTimeout) {
+	if err != nil && !errors.Is(err, berrors.ErrTimeout) {
 		aside := path + "." + now.UTC().Format("20060102T150405") + ".bad"
 		if os.Rename(path, aside) == nil {
 			m.lost = "What was kept of the channel could not be read and was put aside as " + filepath.Base(aside) + "; it starts empty."

@@ -688,8 +688,3 @@ func prune(steps []step, n int) []step {
 	}
 	return out
 }
-
-// isAllergen reports whether token i by itself is a word for an allergen.
-func (l *lattice) isAllergen(i int) bool {
-	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanAllergen && s.to == i+1 })
-}

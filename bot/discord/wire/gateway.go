@@ -84,7 +84,6 @@ type session struct {
 	id      string
 	seq     int64
 	resume  string // address to resume at
-	fresh   bool   // op 9 said that nothing can be resumed
 	backoff time.Duration
 
 	mu    sync.Mutex
