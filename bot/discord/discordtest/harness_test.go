@@ -45,7 +45,7 @@ func chaosFaults(t *testing.T) int {
 		}
 		return n
 	}
-	return 40
+	return 16
 }
 
 func TestChaosCareful(t *testing.T) {
