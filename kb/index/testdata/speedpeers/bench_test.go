@@ -201,7 +201,7 @@ func benchmarkQuestion(b *testing.B, name func(made.Recipe) string) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			return reply.Status
+			return string(reply.Status)
 		}
 		ask(0)
 		answered, n := 0, 0
