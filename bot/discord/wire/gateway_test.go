@@ -121,7 +121,7 @@ func TestGateway(t *testing.T) {
 			s.DropAll(discordtest.DropReset)
 		}, lost: true},
 		{name: "heartbeat asked for", fault: func(s *discordtest.Server) { s.AskHeartbeat() }},
-		{name: "no acknowledgements", o: discordtest.Options{Heartbeat: 60 * time.Millisecond}, fault: func(s *discordtest.Server) {
+		{name: "no acknowledgements", o: discordtest.Options{Heartbeat: time.Second}, fault: func(s *discordtest.Server) {
 			s.StopAcks(true)
 			s.Until("the dead link is noticed", func() bool { return slices.Contains(s.Closes(), 4000) })
 			s.StopAcks(false)
