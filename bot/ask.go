@@ -137,6 +137,11 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	k.searched(ctx, b, m, a)
 	k.toldNow(b, was, m, a)
 	k.talks.put(m.Conversation, m.At, before, a)
+	if a.About == "change" { // what was changed in this talk is no news to it
+		if now, err := k.Book(ctx); err == nil && now.Snap != b.Snap {
+			k.talks.freshen(m.Conversation, now.Snap)
+		}
+	}
 	r := Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}
 	later := k.phraser != nil && k.first && m.InPlace && r.Body != nil
 	if !later {

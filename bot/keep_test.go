@@ -1,7 +1,6 @@
 package bot_test
 
 import (
-	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,26 +9,8 @@ import (
 
 	"tamis/bot"
 	"tamis/bot/answer"
-	"tamis/kb"
 	"tamis/kb/store"
 )
-
-// keeper is a book that one owner keeps open.
-type keeper struct{ *store.Kept }
-
-func (k keeper) Head(ctx context.Context) (*kb.Snapshot, error) { return k.Kept.Head(ctx, store.Home) }
-func (k keeper) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
-	return k.Kept.Try(ctx, store.Home, c)
-}
-func (k keeper) Commit(ctx context.Context, c store.Change) (store.Entry, error) {
-	return k.Kept.Commit(ctx, store.Home, c)
-}
-func (k keeper) Log(ctx context.Context) ([]store.Entry, error) {
-	return k.Kept.Log(ctx, store.Home, 0)
-}
-func (k keeper) At(ctx context.Context, n int) (*kb.Snapshot, error) {
-	return k.Kept.At(ctx, store.Home, n)
-}
 
 const crumbleText = "recipe: crumble\ningredients:\n  - buckwheat flour: 200 g # dark\n  - salt: 5 g\nmethod:\n  - bake: till dark\n    at: 160 °C\n    for: 12 min\n"
 
@@ -85,10 +66,10 @@ func (k *talker) start() {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if k.a, err = bot.NewAsker(keeper{k.kept}.Head); err != nil {
+	if k.a, err = bot.NewAsker(store.One{Drafting: k.kept, House: store.Home}.Head); err != nil {
 		t.Fatal(err)
 	}
-	k.a.Keep(keeper{k.kept}, "chat")
+	k.a.Keep(store.One{Drafting: k.kept, House: store.Home}, "chat")
 	k.a.Propose(k.waits, true)
 }
 

@@ -58,7 +58,7 @@ func (k *Asker) toldNow(b *answer.Book, before *question.Context, m Message, a *
 		return
 	}
 	if before != nil && a.About != "change" {
-		k.toldChange(b, before, m, a)
+		k.toldChange(b, before, a)
 	}
 	k.news.mu.Lock()
 	mine := k.news.to[m.Author]
@@ -92,7 +92,7 @@ func (k *Asker) toldNow(b *answer.Book, before *question.Context, m Message, a *
 }
 
 // toldChange says that a recipe of this talk has changed since its last line.
-func (k *Asker) toldChange(b *answer.Book, before *question.Context, m Message, a *answer.Answer) {
+func (k *Asker) toldChange(b *answer.Book, before *question.Context, a *answer.Answer) {
 	for _, t := range before.Targets {
 		if t.Recipe == nil {
 			continue
@@ -105,11 +105,7 @@ func (k *Asker) toldChange(b *answer.Book, before *question.Context, m Message, 
 			}
 		case ok && now.Revision > t.Recipe.Revision && t.Recipe.Revision > 0 && now.Recipe != t.Recipe.Recipe:
 			if a.Recipe == nil || a.Recipe.ID == now.ID {
-				who := k.lastHand(now)
-				if m.Author != "" && slices.Contains(strings.FieldsFunc(who, func(r rune) bool { return r == ' ' || r == ',' }), string(m.Author)) {
-					continue // whoever said yes knows
-				}
-				note(a, "told changed", now.Name, who)
+				note(a, "told changed", now.Name, k.lastHand(now))
 			}
 		}
 	}

@@ -2,9 +2,6 @@ package bot_test
 
 import (
 	"context"
-	"errors"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -237,20 +234,6 @@ func TestProposalOnOutdatedBase(t *testing.T) {
 	}
 	if k.say("ida", "yes"); k.salt() != "8 g" {
 		t.Errorf("written over: %s", k.salt())
-	}
-}
-
-// A folder that cannot be written keeps no proposal, and says so.
-func TestProposalFolderReadOnly(t *testing.T) {
-	if os.Geteuid() == 0 {
-		t.Skip("root may write anywhere")
-	}
-	dir := t.TempDir()
-	if err := os.Chmod(dir, 0o555); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := store.OpenProposals(filepath.Join(dir, "data")).Keep(store.Proposal{Who: "jonte"}); !errors.Is(err, store.ErrReadOnly) {
-		t.Error(err)
 	}
 }
 

@@ -2,7 +2,6 @@ package bot_test
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -85,14 +84,6 @@ func askOf(t *rapid.T, s *kb.Snapshot, text string) bot.Reply {
 		t.Fatal(err)
 	}
 	return r
-}
-
-// Whole books are made and asked: a few dozen are what CI has time for. More:
-// go test ./bot -rapid.checks=1000.
-func init() {
-	if err := flag.Set("rapid.checks", "30"); err != nil {
-		panic(err)
-	}
 }
 
 // TestSwapKeepsAllergensOut: nothing that is excluded comes in by a swap: not

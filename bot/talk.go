@@ -7,6 +7,7 @@ import (
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
+	"tamis/kb"
 )
 
 // remember is how long a conversation is kept from its last line.
@@ -48,6 +49,15 @@ func (t *talks) put(id ConversationID, at time.Time, before *question.Context, a
 		t.drop(at)
 	}
 	t.m[id] = &talk{at, next(before, a, at)}
+}
+
+// freshen lets a talk go on from a newer book.
+func (t *talks) freshen(id ConversationID, s *kb.Snapshot) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if x := t.m[id]; x != nil {
+		x.ctx = *x.ctx.Fresh(s)
+	}
 }
 
 // drop forgets what is over, and if that is not enough the oldest.

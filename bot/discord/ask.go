@@ -333,8 +333,8 @@ func (a *Adapter) again(ctx context.Context, q *asked) {
 	}
 }
 
-// improve waits aside for a model's wording and puts it in place of the reply.
-func (a *Adapter) improve(id uint64, w worked, q *asked, text string) {
+// worded waits aside for a model's wording and hands the reply with it on.
+func (a *Adapter) worded(w worked, then func(ctx context.Context, w worked)) {
 	if w.reply.Better == nil {
 		return
 	}
@@ -353,6 +353,13 @@ func (a *Adapter) improve(id uint64, w worked, q *asked, text string) {
 			return
 		}
 		w.reply = better
+		then(ctx, w)
+	})
+}
+
+// improve puts a model's wording in place of the reply, in the channel's turn.
+func (a *Adapter) improve(id uint64, w worked, q *asked, text string) {
+	a.worded(w, func(_ context.Context, w worked) {
 		w.finish(a, visitor{house: w.house, who: q.m.Author.ID}, q.m.Channel, text)
 		a.lanes.add(q.m.Channel, item{id: id, run: func(ctx context.Context) {
 			if r, known := a.mem.get(id); known && r.Text == hashOf(text) && len(r.Replies) > 0 {

@@ -200,24 +200,7 @@ func (a *Adapter) reply(ctx context.Context, it *interaction, v visitor, text st
 		return
 	}
 	a.count.Answered(way, time.Since(it.came))
-	if w.reply.Better == nil {
-		return
-	}
-	select {
-	case a.better <- struct{}{}:
-	default:
-		return
-	}
-	a.aside.Go(func() {
-		defer func() { <-a.better }()
-		defer a.survive("a wording")
-		ctx, cancel := context.WithTimeout(a.work, mostAsking)
-		defer cancel()
-		better, ok := w.reply.Better(ctx)
-		if !ok {
-			return
-		}
-		w.reply = better
+	a.worded(w, func(ctx context.Context, w worked) {
 		if w.finish(a, v, it.Channel, text); len(w.parts) > 0 {
 			r.change(ctx, w.parts[0])
 		}

@@ -89,23 +89,8 @@ func bookAsker(t testing.TB, files map[string]string) (*bot.Asker, *store.Kept) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	a.Keep(keeper{k}, "channel")
+	a.Keep(store.One{Drafting: k, House: store.Home}, "channel")
 	return a, k
-}
-
-type keeper struct{ *store.Kept }
-
-func (k keeper) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
-	return k.Kept.Try(ctx, store.Home, c)
-}
-func (k keeper) Commit(ctx context.Context, c store.Change) (store.Entry, error) {
-	return k.Kept.Commit(ctx, store.Home, c)
-}
-func (k keeper) Log(ctx context.Context) ([]store.Entry, error) {
-	return k.Kept.Log(ctx, store.Home, 0)
-}
-func (k keeper) At(ctx context.Context, r int) (*kb.Snapshot, error) {
-	return k.Kept.At(ctx, store.Home, r)
 }
 
 // asker is an asker of a test's own.

@@ -153,28 +153,6 @@ func CoolDepth(depth float64, m Material, md Medium, air, start, target float64)
 	return Estimate{Minutes: math.Sqrt(stirred.Minutes * still.Minutes), Min: stirred.Min, Max: max(still.Max, shelf)}, nil
 }
 
-// Ratio is how much longer a piece takes than another of the same food in the same place.
-//
-//   - Formula: time of the second ÷ time of the first by [Freeze]; between the ratio of sizes (all resistance in the air) and its
-//     square (all inside), which are Min and Max.
-//   - Units: none; the fields of the estimate hold ratios.
-//   - Range: as [Freeze]; both of one shape.
-//   - Uncertainty: the range.
-//   - Errors: as [Freeze].
-//   - Source: S-802, S-804.
-func Ratio(first, second Piece, m Material, md Medium, air, start, final float64) (Estimate, error) {
-	a, err := FreezeIn(first, m, md, air, start, final)
-	if err != nil {
-		return Estimate{}, err
-	}
-	b, err := FreezeIn(second, m, md, air, start, final)
-	if err != nil {
-		return Estimate{}, err
-	}
-	r := second.smallest() / first.smallest()
-	return Estimate{Minutes: b.Minutes / a.Minutes, Min: min(r, r*r), Max: max(r, r*r), Doubts: b.Doubts}, nil
-}
-
 // Trial is one time that the house logged for a piece of a thickness.
 type Trial struct {
 	Thickness float64 // m

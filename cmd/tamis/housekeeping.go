@@ -18,7 +18,6 @@ import (
 	"tamis/bot/socket"
 	"tamis/bot/terminal"
 	"tamis/bot/timer"
-	"tamis/kb"
 	"tamis/kb/recipe"
 	"tamis/kb/store"
 )
@@ -26,6 +25,8 @@ import (
 // house is one book as the program that serves it has it: owned, answered
 // from, with its timers.
 type house struct {
+	store.One // kept, or read where the folder cannot be written
+
 	id     string
 	at     place
 	kept   *store.Kept // nil: the folder cannot be written, read answers
@@ -59,6 +60,10 @@ func (p *program) openHouse(ctx context.Context, id string, at place, channel *c
 		return h, fmt.Errorf("%w: stop the other one first, or ask through it", err)
 	case err != nil:
 		return h, err
+	}
+	h.One = store.One{Drafting: h.kept, House: store.Home}
+	if h.kept == nil {
+		h.Drafting = h.read
 	}
 	h.notices()
 	if h.asker, err = p.newAsker(h.Head); err != nil {
@@ -190,50 +195,12 @@ func (h *house) ring(ctx context.Context) error {
 	return err
 }
 
-// Head gives the newest snapshot.
-func (h *house) Head(ctx context.Context) (*kb.Snapshot, error) {
-	return h.store().Head(ctx, store.Home)
-}
-
-func (h *house) store() store.Store {
-	if h.kept == nil {
-		return h.read
-	}
-	return h.kept
-}
-
 var _ bot.Keeper = (*house)(nil)
-
-// Source implements [bot.Keeper].
-func (h *house) Source(path string) (string, bool) {
-	if h.kept == nil {
-		return h.read.Source(path)
-	}
-	return h.kept.Source(path)
-}
-
-// Try implements [bot.Keeper].
-func (h *house) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
-	if h.kept == nil {
-		return h.read.Try(ctx, store.Home, c)
-	}
-	return h.kept.Try(ctx, store.Home, c)
-}
-
-// Log implements [bot.Keeper].
-func (h *house) Log(ctx context.Context) ([]store.Entry, error) {
-	return h.store().Log(ctx, store.Home, 0)
-}
-
-// At implements [bot.Keeper].
-func (h *house) At(ctx context.Context, revision int) (*kb.Snapshot, error) {
-	return h.store().At(ctx, store.Home, revision)
-}
 
 // Commit implements [bot.Keeper].
 func (h *house) Commit(ctx context.Context, c store.Change) (store.Entry, error) {
 	// once begun it is finished: who asked may have gone
-	e, err := h.store().Commit(context.WithoutCancel(ctx), store.Home, c)
+	e, err := h.One.Commit(context.WithoutCancel(ctx), c)
 	if err == nil {
 		h.count.commit(h.id, c.How)
 		h.log.Info("a change is in the book", "commit", e.Seq, "files", len(e.Files), "how", c.How)

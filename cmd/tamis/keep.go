@@ -67,10 +67,8 @@ func (p *program) cacheFolder() string {
 
 // reader is an open book that is not owned.
 type reader interface {
-	store.Store
+	store.Drafting
 	Reload(ctx context.Context) (*kb.Snapshot, error)
-	Try(ctx context.Context, house store.HouseID, c store.Change) (*store.Plan, error)
-	Source(path string) (string, bool)
 	Export(dir string) error
 	SaveCache() error
 }
@@ -194,9 +192,11 @@ func (k *keeper) now() reader {
 	return k.r
 }
 
+func (k *keeper) one() store.One { return store.One{Drafting: k.now(), House: store.Home} }
+
 // Head gives the newest snapshot.
 func (k *keeper) Head(ctx context.Context) (*kb.Snapshot, error) {
-	return k.now().Head(ctx, store.Home)
+	return k.one().Head(ctx)
 }
 
 // Source implements [bot.Keeper].
@@ -204,17 +204,17 @@ func (k *keeper) Source(path string) (string, bool) { return k.now().Source(path
 
 // Try implements [bot.Keeper].
 func (k *keeper) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
-	return k.now().Try(ctx, store.Home, c)
+	return k.one().Try(ctx, c)
 }
 
 // Log implements [bot.Keeper].
 func (k *keeper) Log(ctx context.Context) ([]store.Entry, error) {
-	return k.now().Log(ctx, store.Home, 0)
+	return k.one().Log(ctx)
 }
 
 // At implements [bot.Keeper].
 func (k *keeper) At(ctx context.Context, revision int) (*kb.Snapshot, error) {
-	return k.now().At(ctx, store.Home, revision)
+	return k.one().At(ctx, revision)
 }
 
 // Commit implements [bot.Keeper].

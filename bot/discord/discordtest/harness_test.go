@@ -45,7 +45,7 @@ func chaosFaults(t *testing.T) int {
 		}
 		return n
 	}
-	return 16
+	return 40
 }
 
 func TestChaosCareful(t *testing.T) {

@@ -11,26 +11,18 @@ import (
 type Said func(*said)
 
 type said struct {
-	reply  string
-	noPing bool
-	files  []File
-	silent bool
-	raw    func(map[string]any)
+	reply string
+	files []File
+	raw   func(map[string]any)
 }
 
-// ReplyTo makes it a reply, which pings the author unless NoPing is given.
+// ReplyTo makes it a reply, which pings the author.
 func ReplyTo(m Message) Said { return func(s *said) { s.reply = m.ID } }
-
-// NoPing keeps a reply from pinging.
-func NoPing() Said { return func(s *said) { s.noPing = true } }
 
 // With attaches a file.
 func With(name, contentType string, data []byte) Said {
 	return func(s *said) { s.files = append(s.files, File{Name: name, ContentType: contentType, Data: data}) }
 }
-
-// Unheard keeps the event from the bot: only REST has the message.
-func Unheard() Said { return func(s *said) { s.silent = true } }
 
 // Bent changes the event's payload before it is sent: for malformed ones.
 func Bent(f func(payload map[string]any)) Said { return func(s *said) { s.raw = f } }
@@ -48,17 +40,10 @@ func (c *Channel) Say(u *User, content string, how ...Said) Message {
 	m := &Message{ID: s.newID(), ChannelID: c.ID, GuildID: c.GuildID, author: u, AuthorID: u.ID, Content: content, ReplyTo: o.reply, At: s.now()}
 	m.At2 = time.Now()
 	s.attach(m, o.files)
-	if o.noPing {
-		s.ping(m, map[string]any{"parse": []any{"users", "roles", "everyone"}}, true, false)
-	} else {
-		s.ping(m, nil, false, false)
-	}
+	s.ping(m, nil, false, false)
 	c.archived = false
 	s.keep(c, m)
 	s.notify()
-	if o.silent {
-		return *m
-	}
 	if o.raw != nil {
 		p := s.gatewayMessage(m)
 		o.raw(p)

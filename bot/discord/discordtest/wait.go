@@ -134,11 +134,6 @@ func (c *Channel) Reply(to Message) Message {
 	return c.Wait(func(m Message) bool { return m.ReplyTo == to.ID })
 }
 
-// Saying fits messages whose text holds a part.
-func Saying(part string) func(Message) bool {
-	return func(m Message) bool { return strings.Contains(m.Text(), part) }
-}
-
 // WaitEdit waits until the bot changes a message and gives it anew.
 func (c *Channel) WaitEdit(m Message) Message {
 	s := c.srv

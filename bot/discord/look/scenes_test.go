@@ -19,26 +19,8 @@ import (
 	"tamis/bot/discord/discordtest"
 	"tamis/bot/discord/look"
 	"tamis/bot/timer"
-	"tamis/kb"
 	"tamis/kb/store"
 )
-
-// keeper is the demo book, kept open by one owner.
-type keeper struct{ *store.Kept }
-
-func (k keeper) Head(ctx context.Context) (*kb.Snapshot, error) { return k.Kept.Head(ctx, store.Home) }
-func (k keeper) Try(ctx context.Context, c store.Change) (*store.Plan, error) {
-	return k.Kept.Try(ctx, store.Home, c)
-}
-func (k keeper) Commit(ctx context.Context, c store.Change) (store.Entry, error) {
-	return k.Kept.Commit(ctx, store.Home, c)
-}
-func (k keeper) Log(ctx context.Context) ([]store.Entry, error) {
-	return k.Kept.Log(ctx, store.Home, 0)
-}
-func (k keeper) At(ctx context.Context, n int) (*kb.Snapshot, error) {
-	return k.Kept.At(ctx, store.Home, n)
-}
 
 // kitchen is a house with its channel: what is said there is answered and laid out.
 type kitchen struct {
@@ -125,10 +107,10 @@ func open(t *testing.T) *kitchen {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = k.timers.Close() })
-	if k.a, err = bot.NewAsker(keeper{k.kept}.Head); err != nil {
+	if k.a, err = bot.NewAsker(store.One{Drafting: k.kept, House: store.Home}.Head); err != nil {
 		t.Fatal(err)
 	}
-	k.a.Keep(keeper{k.kept}, "channel")
+	k.a.Keep(store.One{Drafting: k.kept, House: store.Home}, "channel")
 	k.a.Time(k.timers, string(store.Home), true)
 	return k
 }
@@ -196,7 +178,7 @@ func (k *kitchen) presses(name, who, label, typed string, o look.Options) {
 	if err != nil {
 		k.t.Fatal(err)
 	}
-	s, err := keeper{k.kept}.Head(k.t.Context())
+	s, err := store.One{Drafting: k.kept, House: store.Home}.Head(k.t.Context())
 	if err != nil {
 		k.t.Fatal(err)
 	}

@@ -17,6 +17,9 @@ import (
 	"tamis/bot/reply"
 )
 
+// each is how many times a kind is tried.
+const each = 120
+
 func allKinds() []kind {
 	return slices.Concat(slotKinds(), signKinds(), numberKinds(), wordKinds(), plainKinds(), markupKinds(), laterKinds())
 }
