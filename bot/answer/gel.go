@@ -202,7 +202,7 @@ func (b *Book) bloomFacts(a *Answer, q *question.Question, k gel.Conversion, fre
 		f := b.figure("bloom", g.bloom, quantity.Unit{Symbol: "Bloom", Dim: quantity.Count})
 		f.Shown = g.bloom.String() + " Bloom"
 		f.From = g.from
-		f.At = [...]string{"to use", "in its place"}[i]
+		f.At = [...]string{"to use", "as it was"}[i]
 		if g.source != "" {
 			f = f.cite(FromReference, g.source)
 		}

@@ -96,9 +96,12 @@ func frameAllergens(s *sense) []reading {
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
 		}
-		for _, i := range s.quant { // "2 guests asking"
+		for _, i := range s.quant { // "2 guests asking", "for 17": the size changes none
 			if n := s.next(i); n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cueCovers) {
 				r.used[i] = true
+			} else if s.any(cueAllergen) && len(r.q.Targets) > 0 && (s.span(i).kind == spanFactor || s.precededBy(i, cueFor)) {
+				r.used[i] = true
+				r.extra++
 			}
 		}
 		if s.any(cueHowmuch, cueHowmany) {

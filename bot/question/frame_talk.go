@@ -101,9 +101,18 @@ func frameFollow(s *sense) []reading {
 			}
 		}
 	}
+	if last.Want == WantUses && len(s.names) == 1 && len(s.quant) == 0 && (s.any(cueWhatabout, cueAnd, cueSame) || len(s.p.spans) == 1) { // "and walnut?"
+		if it, ok := s.item(s.names[0]); ok {
+			r := base()
+			r.q.Items, r.q.Exclude, r.q.Allergen = []Item{it}, nil, nil
+			r.used[s.names[0]] = true
+			r.extra--
+			out = append(out, r)
+		}
+	}
 	// another recipe, the rest as before
 	for _, p := range append(s.picks(), s.oneLike(last)...) {
-		if p.talk {
+		if p.talk || last.Want == WantUses { // which recipes have it is of none of them
 			continue
 		}
 		r := base()
@@ -150,6 +159,9 @@ func frameFollow(s *sense) []reading {
 		p := pick{targets: r.q.Targets, talk: true}
 		if last.Missing != MissingRecipe {
 			for _, rr := range s.resized(r, p) {
+				if last.unsized() && slices.ContainsFunc(s.quant, func(i int) bool { return rr.used[i] }) {
+					continue
+				}
 				rr := s.otherItems(rr, last)
 				s.unit(&rr)
 				if slices.Contains(rr.used, true) {
@@ -493,4 +505,10 @@ func frameUnbuilt(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// unsized reports whether no size changes what was asked: what was poured sets a
+// rescue's own, and lists of recipes have none.
+func (q *Question) unsized() bool {
+	return q.Want == WantRescue || q.Want == WantUses || q.Want == WantMenuFor
 }

@@ -90,10 +90,11 @@ type Transport struct {
 	buckets map[string]*bucket
 	until   time.Time // nothing is sent before
 	why     error     // of until; nil: a global limit
-	tokens  float64
-	filled  time.Time
-	invalid []time.Time
-	dead    bool
+	// against the global rate: requests on their way, and when the last were answered
+	flying   int
+	answered []time.Time
+	invalid  []time.Time
+	dead     bool
 }
 
 type bucket struct {
@@ -116,7 +117,7 @@ func NewTransport(base string, l Limits, log *slog.Logger) (*Transport, error) {
 	u.Path = strings.TrimSuffix(u.Path, "/")
 	next := http.DefaultTransport.(*http.Transport).Clone()
 	next.MaxIdleConnsPerHost = 64
-	return &Transport{base: u, next: next, l: l.filled(), log: log, names: map[string]string{}, buckets: map[string]*bucket{}, filled: time.Now()}, nil
+	return &Transport{base: u, next: next, l: l.filled(), log: log, names: map[string]string{}, buckets: map[string]*bucket{}}, nil
 }
 
 // CloseIdle gives idle connections back.
@@ -269,19 +270,36 @@ func (t *Transport) admit(ctx context.Context, route route) (*bucket, error) {
 	}
 }
 
-// take counts a request against the global rate, or says how long to wait.
+// take counts a request against the global rate, or says how long to wait. A
+// request counts from when it is sent until a second after it was answered:
+// whenever the platform counts it in between, no second of its clock has more.
 func (t *Transport) take(now time.Time, route route) time.Duration {
 	if t.l.PerSecond < 0 || route.byToken {
 		return 0
 	}
-	rate := float64(t.l.PerSecond)
-	t.tokens = min(t.tokens+now.Sub(t.filled).Seconds()*rate, max(1, rate/10))
-	t.filled = now
-	if t.tokens < 1 {
-		return time.Duration((1 - t.tokens) / rate * float64(time.Second))
+	old := 0
+	for old < len(t.answered) && now.Sub(t.answered[old]) >= time.Second {
+		old++
 	}
-	t.tokens--
-	return 0
+	t.answered = t.answered[old:]
+	switch {
+	case t.flying+len(t.answered) < t.l.PerSecond:
+		t.flying++
+		return 0
+	case len(t.answered) > 0:
+		return time.Second - now.Sub(t.answered[0])
+	default:
+		return 10 * time.Millisecond // all of them are on their way
+	}
+}
+
+// landed is the end of what take let go.
+func (t *Transport) landed(now time.Time, route route) {
+	if t.l.PerSecond < 0 || route.byToken {
+		return
+	}
+	t.flying--
+	t.answered = append(t.answered, now)
 }
 
 // bucketOf finds the bucket of a route, by the name that the platform gave it.
@@ -310,6 +328,7 @@ func (t *Transport) bucketOf(r route, now time.Time) *bucket {
 func (t *Transport) learn(r route, b *bucket, resp *http.Response, data []byte, err error) (wait time.Duration, again bool) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	t.landed(time.Now(), r)
 	if b.probing != nil {
 		defer func(c chan struct{}) { b.probing = nil; close(c) }(b.probing)
 	}
