@@ -16,9 +16,26 @@ type speller struct {
 	isName  []bool // the word stands in a name (or is a name written in one)
 	rank    []bool // the word stands in a name of a recipe or of a line
 	index   map[string]int32
-	deletes map[string][]int32
+	deletes map[uint64]int32 // by the hash of a word with a letter left out: the last of links
+	links   []link
 	byFirst map[byte][]int32 // long words by first letter, for two slips
 	sorted  []string         // words of names, for abbreviations
+}
+
+// link is a word with a hash, and the one before it.
+type link struct{ word, prev int32 }
+
+// without hashes w but for its bytes i to j (FNV-1a). Two that meet by chance do
+// no harm: what is found is measured.
+func without(w string, i, j int) uint64 {
+	const offset, prime = 14695981039346656037, 1099511628211
+	h := uint64(offset)
+	for k := range len(w) {
+		if k < i || k >= j {
+			h = (h ^ uint64(w[k])) * prime
+		}
+	}
+	return h
 }
 
 // correction is one word that a typo may stand for.
@@ -29,7 +46,7 @@ type correction struct {
 }
 
 func newSpeller(x *Lexicon) *speller {
-	s := &speller{index: map[string]int32{}, deletes: map[string][]int32{}, byFirst: map[byte][]int32{}}
+	s := &speller{index: map[string]int32{}, deletes: make(map[uint64]int32, 1<<16), byFirst: map[byte][]int32{}}
 	for _, e := range x.entries {
 		inBook := e.Kind != 0 || e.Recipe != nil || e.InBook
 		for _, w := range e.words {
@@ -69,14 +86,31 @@ func (s *speller) add(w string, isName, inBook bool) {
 	s.words = append(s.words, w)
 	s.isName = append(s.isName, isName)
 	s.rank = append(s.rank, inBook)
-	s.deletes[w] = append(s.deletes[w], i)
+	s.link(without(w, 0, 0), i)
 	for k := range w {
 		_, n := utf8.DecodeRuneInString(w[k:])
-		d := w[:k] + w[k+n:]
-		s.deletes[d] = append(s.deletes[d], i)
+		s.link(without(w, k, k+n), i)
 	}
 	if len(w) >= 6 {
 		s.byFirst[w[0]] = append(s.byFirst[w[0]], i)
+	}
+}
+
+func (s *speller) link(h uint64, word int32) {
+	prev, ok := s.deletes[h]
+	if !ok {
+		prev = -1
+	}
+	s.deletes[h] = int32(len(s.links))
+	s.links = append(s.links, link{word, prev})
+}
+
+// linked hands on the words with a hash.
+func (s *speller) linked(h uint64, do func(word int32)) {
+	at, ok := s.deletes[h]
+	for ok && at >= 0 {
+		do(s.links[at].word)
+		at = s.links[at].prev
 	}
 }
 
@@ -129,14 +163,10 @@ func (s *speller) look(w string, most int, best map[int32]int) {
 			}
 		}
 	}
-	for _, i := range s.deletes[w] {
-		try(i)
-	}
+	s.linked(without(w, 0, 0), try)
 	for k := range w {
 		_, l := utf8.DecodeRuneInString(w[k:])
-		for _, i := range s.deletes[w[:k]+w[k+l:]] {
-			try(i)
-		}
+		s.linked(without(w, k, k+l), try)
 	}
 	if most > 1 && n >= 7 {
 		for _, i := range s.byFirst[w[0]] {
