@@ -507,7 +507,7 @@ func (l *lattice) addUnused() {
 		switch {
 		case t.number && l.labels(i):
 			s.cost = costLoose
-		case t.number, l.numberWord(i):
+		case t.number, l.isNumberWord(i):
 			s.cost = costNumber
 		case l.vague(i):
 			s.cost, s.food, s.strange = costNumber, true, true
@@ -532,9 +532,9 @@ func (l *lattice) addUnused() {
 	}
 }
 
-// numberWord reports whether token i begins a number written in words that is
+// isNumberWord reports whether token i begins a number written in words that is
 // more than one: "three", but not "a" and "one".
-func (l *lattice) numberWord(i int) bool {
+func (l *lattice) isNumberWord(i int) bool {
 	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanQuantity && s.q.Words && one.Less(s.q.Q.N) })
 }
 

@@ -92,7 +92,7 @@ func (s *sense) finish(r reading) *Question {
 				continue
 			}
 			w := s.text(i)
-			if sp.food || (s.l.tokens[sp.from].number || s.l.numberWord(sp.from)) && !s.l.labels(sp.from) {
+			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true
 			}
