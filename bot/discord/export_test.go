@@ -6,3 +6,13 @@ func (a *Adapter) Abort() {
 	a.mem.abandon()
 	a.abandon(errAbandoned)
 }
+
+// Waiting is how many things wait in a channel for their turn.
+func (a *Adapter) Waiting(channel string) int {
+	a.lanes.mu.Lock()
+	defer a.lanes.mu.Unlock()
+	if x := a.lanes.lanes[channel]; x != nil {
+		return len(x.items)
+	}
+	return 0
+}

@@ -392,6 +392,7 @@ func TestStop(t *testing.T) {
 	srv.WaitReady(1)
 	q, queued := pastry.Ask(ada, "one"), pastry.Ask(ada, "two")
 	begun.Wait()
+	srv.Until("the second one has arrived", func() bool { return r.Waiting(pastry.ID) > 0 || len(pastry.Messages()) > 2 })
 	if err := r.end(); err != nil {
 		t.Fatal(err)
 	}
