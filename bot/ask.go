@@ -132,7 +132,7 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		a = w
 	} else {
 		a = k.fitted(b, a)
-		k.recall(b, a)
+		k.recall(b, m, a)
 	}
 	k.searched(ctx, b, m, a)
 	k.toldNow(b, was, m, a)
@@ -190,7 +190,7 @@ const searchFor = 2 * time.Second
 // searched adds to an answer that found nothing the recipes that hold the words
 // left over.
 func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
-	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && (a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && (a.Question.Want == question.WantTempLog || a.Question.Want == question.WantShould || a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
 		return
 	}
 	text := question.Leftover(b.Lex, m.Text)
@@ -328,6 +328,9 @@ func keyOf(a *answer.Answer) string {
 		s.WriteString(a.Ask.Code)
 	}
 	s.WriteString(strings.Join(a.Choices, "|"))
+	if q := a.Question; q != nil && q.IsWork() && unbuilt(a) { // what it comes to is only known when it is done
+		s.WriteString(q.Key())
+	}
 	for _, f := range a.Facts {
 		data, err := json.Marshal(f)
 		if err != nil {

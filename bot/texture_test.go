@@ -80,7 +80,7 @@ func (running) Set(t timer.Timer, _ time.Time) (timer.Timer, error) { return t, 
 func (running) Change(timer.ID, func(*timer.Timer) error) (timer.Timer, error) {
 	return timer.Timer{}, timer.ErrGone
 }
-func (running) Note(r timer.Reading) (timer.Reading, error) { return r, nil }
-func (running) Readings(string) ([]timer.Reading, error)    { return nil, nil }
-func (running) Learn(t timer.Trial) (timer.Trial, error)    { return t, nil }
-func (running) Trials(string) ([]timer.Trial, error)        { return nil, nil }
+func (running) Note(rs ...timer.Reading) ([]timer.Reading, error) { return rs, nil }
+func (running) Readings(string) ([]timer.Reading, error)          { return nil, nil }
+func (running) Learn(t timer.Trial) (timer.Trial, error)          { return t, nil }
+func (running) Trials(string) ([]timer.Trial, error)              { return nil, nil }

@@ -14,12 +14,12 @@ import (
 )
 
 // Timers is the running work of the houses. What Set, Change, Note and Learn
-// return is kept.
+// return is kept; of the temperatures of one Note all or none.
 type Timers interface {
 	Set(t timer.Timer, now time.Time) (timer.Timer, error)
 	Change(id timer.ID, change func(*timer.Timer) error) (timer.Timer, error)
 	All(house string) ([]timer.Timer, error)
-	Note(r timer.Reading) (timer.Reading, error)
+	Note(rs ...timer.Reading) ([]timer.Reading, error)
 	Readings(house string) ([]timer.Reading, error)
 	Learn(t timer.Trial) (timer.Trial, error)
 	Trials(house string) ([]timer.Trial, error)
@@ -77,7 +77,12 @@ func (k *Asker) sensible(qs []question.Question, b *answer.Book, m Message) (kep
 		case question.WantLeft:
 			drop = len(k.meant(ts, b, q, m)) == 0
 		case question.WantLogTemp:
-			drop = len(q.Targets) == 0 && k.lastLogged(m) == ""
+			last, _ := k.lastLogged(m)
+			drop = q.Work.Carried() && len(q.Targets) == 0 && last == (timer.Reading{})
+		case question.WantTempLog:
+			drop = k.nothingTold(q)
+		case question.WantShould:
+			drop = len(k.lastRun(q, m)) == 0
 		case question.WantTrial:
 			drop = len(q.Targets) == 0 && len(k.meant(ts, b, q, m)) == 0
 		}
@@ -164,6 +169,11 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		return nil
 	}
 	w := &answer.Answer{Status: answer.StatusAnswer, About: q.About, Question: q, Form: answer.FormWork}
+	for _, x := range q.Assumed {
+		if x.Code == "read as" {
+			w.Assumed = append(w.Assumed, answer.Phrase{Code: x.Code, Args: x.Args})
+		}
+	}
 	if k.timers == nil {
 		return unknownWork(w, "no timers here")
 	}
@@ -191,6 +201,10 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		err = k.lots(b, m, w, all)
 	case question.WantLogTemp:
 		err = k.logged(b, m, w)
+	case question.WantTempLog:
+		err = k.temperatures(b, m, w)
+	case question.WantShould:
+		err = k.should(b, m, w)
 	case question.WantTrial:
 		err = k.tried(b, m, w, all)
 	case question.WantKilled:

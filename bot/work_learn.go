@@ -119,22 +119,10 @@ func (k *Asker) warmed(q *question.Question, m Message) {
 // row, as information.
 func (k *Asker) killed(b *answer.Book, m Message, w *answer.Answer) error {
 	q := w.Question
+	run := k.lastRun(q, m)
 	what := ""
-	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
-		what = q.Targets[0].Recipe.Name
-	} else {
-		what = k.lastLogged(m)
-	}
-	all, err := k.timers.Readings(k.house)
-	if err != nil {
-		return err
-	}
-	var run []timer.Reading
-	for _, r := range slices.Backward(all) {
-		if r.Recipe == what && r.Channel == m.Channel && m.At.Sub(r.At) < sameLog {
-			run = runOf(all, r)
-			break
-		}
+	if len(run) > 0 {
+		what = run[0].Recipe
 	}
 	names := q.Foods
 	if len(names) == 0 {

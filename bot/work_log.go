@@ -1,53 +1,74 @@
 package bot
 
 import (
+	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/bot/timer"
+	"tamis/calc/quantity"
+	"tamis/kb"
 )
 
 // sameLog is how long after a temperature one without a name goes on from it.
 const sameLog = 24 * time.Hour
 
-// lastLogged is what this conversation last told a temperature of, "" if nothing.
-func (k *Asker) lastLogged(m Message) string {
+// lastLogged is the temperature that this conversation told last; false: none.
+func (k *Asker) lastLogged(m Message) (timer.Reading, bool) {
 	if k.timers == nil {
-		return ""
+		return timer.Reading{}, false
 	}
 	rs, err := k.timers.Readings(k.house)
 	if err != nil {
-		return ""
+		return timer.Reading{}, false
 	}
 	for _, r := range slices.Backward(rs) {
 		if r.Channel == m.Channel && r.Conversation == string(m.Conversation) && m.At.Sub(r.Told) < sameLog {
-			return r.Recipe
+			return r, true
 		}
 	}
-	return ""
+	return timer.Reading{}, false
 }
 
-// logged keeps a temperature and says what comes next by the house's code.
-func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
-	q := w.Question
+// lastRun are the temperatures of the food a question names, else of what this
+// conversation told last, oldest first; none where that is a cold place.
+func (k *Asker) lastRun(q *question.Question, m Message) []timer.Reading {
 	what := ""
 	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
 		what = q.Targets[0].Recipe.Name
-	} else {
-		what = k.lastLogged(m)
+	} else if r, ok := k.lastLogged(m); ok {
+		what = r.Recipe
 	}
-	at := m.At
-	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
-		at, _ = b.Moment(q.Clock, m.At, true)
-	}
-	if at.After(m.At) {
-		w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: "ask past"}
+	if what == "" || k.timers == nil {
 		return nil
 	}
-	r, err := k.timers.Note(timer.Reading{House: k.house, Channel: m.Channel, Conversation: string(m.Conversation), Who: string(m.Author),
-		Recipe: what, Celsius: q.Work.Celsius.Float(), At: at, Told: m.At})
+	all, err := k.timers.Readings(k.house)
+	if err != nil {
+		return nil
+	}
+	var last timer.Reading
+	for _, r := range all {
+		if r.Recipe == what && r.Channel == m.Channel && m.At.Sub(r.At) < sameLog && !r.At.Before(last.At) {
+			last = r
+		}
+	}
+	if last.Recipe == "" {
+		return nil
+	}
+	return runOf(all, last)
+}
+
+// logged keeps what a message tells of temperatures, all or nothing, and says
+// what comes next by the house's code.
+func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
+	rs, asked := k.readings(b, m, w)
+	if asked {
+		return nil
+	}
+	rs, err := k.timers.Note(rs...)
 	if err != nil {
 		return err
 	}
@@ -55,13 +76,135 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 	if err != nil {
 		return err
 	}
-	w.Form, w.Title = answer.FormLines, answer.Title{Recipe: what}
-	n := *q.Work.Celsius
-	f := answer.Fact{What: "temperature", Value: &n, Unit: "°C", Shown: n.Fixed(1) + " °C", Of: what, From: answer.FromAsked, At: when(r.At, m.At, b)}
-	w.Facts = append(w.Facts, f, momentAt("told", r.At, m.At, b, answer.FromAsked))
-	note(w, "temperature kept", f.Shown, when(r.At, m.At, b))
-	k.limits(b, m, w, runOf(all, r))
+	if places(rs) {
+		k.placesKept(b, m, w, rs, all)
+		return nil
+	}
+	w.Form, w.Title = answer.FormLines, answer.Title{Recipe: rs[0].Recipe}
+	var foods []string
+	for _, r := range rs {
+		n := tenths(r.Celsius)
+		f := answer.Fact{What: "temperature", Value: &n, Unit: "°C", Shown: n.Fixed(1) + " °C", Of: r.Recipe, From: answer.FromAsked, At: when(r.At, m.At, b)}
+		w.Facts = append(w.Facts, f, momentAt("told", r.At, m.At, b, answer.FromAsked))
+		if !slices.Contains(foods, r.Recipe) {
+			foods = append(foods, r.Recipe)
+		}
+	}
+	for _, r := range rs {
+		shown := tenths(r.Celsius).Fixed(1) + " °C"
+		if len(foods) > 1 {
+			shown = r.Recipe + " " + shown
+		}
+		note(w, "temperature kept", shown, when(r.At, m.At, b))
+	}
+	for _, of := range foods {
+		var last timer.Reading
+		for _, r := range rs {
+			if r.Recipe == of && !r.At.Before(last.At) {
+				last = r
+			}
+		}
+		one := &answer.Answer{}
+		k.limits(b, m, one, runOf(all, last))
+		if len(foods) > 1 {
+			for i := range one.Facts {
+				one.Facts[i].Of = of
+			}
+			naming(one.Notes, of)
+			naming(one.Cautions, of)
+			w.Title = answer.Title{}
+		}
+		w.Facts, w.Notes = append(w.Facts, one.Facts...), append(w.Notes, one.Notes...)
+		w.Cautions = append(w.Cautions, one.Cautions...)
+	}
+	slices.SortStableFunc(w.Cautions, func(x, y answer.Phrase) int { // what was missed before what always holds
+		return strings.Compare(lastOf(x.Code), lastOf(y.Code))
+	})
 	return nil
+}
+
+func lastOf(code string) string {
+	if code == "code first" {
+		return "2"
+	}
+	return "1"
+}
+
+// naming lets what is said of a limit begin with the food it is of.
+func naming(ps []answer.Phrase, of string) {
+	for i := range ps {
+		if strings.HasPrefix(ps[i].Code, "limit ") && len(ps[i].Args) > 0 {
+			ps[i].Args[0] = of + " " + ps[i].Args[0]
+		}
+	}
+}
+
+// tenths is a temperature as it is shown: to a tenth of a degree.
+func tenths(c float64) quantity.Number { return quantity.Frac(int64(math.Round(c*10)), 10) }
+
+// readings are the temperatures that a message tells; true where it is asked
+// back, and then nothing is kept.
+func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []timer.Reading, asked bool) {
+	q := w.Question
+	told := q.Work.Told
+	if len(told) == 0 {
+		one := question.Told{Celsius: *q.Work.Celsius, Clock: q.Clock}
+		if len(q.Targets) > 0 && q.Targets[0].Recipe != nil {
+			one.Of = 1
+		}
+		told = []question.Told{one}
+	}
+	ask := func(code string, args ...string) ([]timer.Reading, bool) {
+		w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: code, Args: args}
+		return nil, true
+	}
+	last, _ := k.lastLogged(m)
+	clocks := map[[2]string]int{} // temperatures of one thing without a time
+	count := map[[2]string]int{}
+	for i := range told {
+		t := &told[i]
+		r := timer.Reading{House: k.house, Channel: m.Channel, Conversation: string(m.Conversation), Who: string(m.Author),
+			Place: t.Place, Celsius: t.Celsius.Float(), At: m.At, Told: m.At}
+		switch {
+		case t.Of > 0 && t.Of <= len(q.Targets) && q.Targets[t.Of-1].Recipe != nil:
+			r.Recipe = q.Targets[t.Of-1].Recipe.Name
+		case t.Place == "":
+			r.Recipe, r.Place = last.Recipe, last.Place
+		}
+		if t.Clock != nil && (t.Clock.HasTime || t.Clock.HasDay) {
+			r.At, _ = b.Moment(t.Clock, m.At, true)
+		}
+		key := [2]string{r.Recipe, placeKey(r.Place)}
+		count[key]++
+		if t.Clock == nil {
+			clocks[key]++
+		}
+		if r.At.After(m.At) {
+			return ask("ask past")
+		}
+		if choices := k.meantBy(b, t, r); len(choices) > 0 {
+			code := "ask temperature"
+			if len(choices) == 1 {
+				code = "ask label"
+			}
+			w.Status, w.Form, w.Ask = answer.StatusAsk, answer.FormTalk, &answer.Phrase{Code: code, Args: []string{t.Celsius.String(), r.Place}}
+			for _, c := range choices {
+				again := *q
+				again.Work.Told = slices.Clone(told)
+				again.Work.Told[i].Celsius, again.Work.Told[i].Bare, again.Work.Told[i].Label = c.celsius, false, false
+				w.Choices = append(w.Choices, c.label)
+				w.Pending = append(w.Pending, question.Choice{Label: c.label, Question: &again})
+			}
+			return nil, true
+		}
+		rs = append(rs, r)
+	}
+	for key, n := range clocks {
+		if n > 0 && count[key] > 1 {
+			return ask("ask told when")
+		}
+	}
+	return rs, false
 }
 
 // runOf are the temperatures of one thing that belong together, oldest first:
@@ -69,7 +212,7 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 func runOf(all []timer.Reading, last timer.Reading) []timer.Reading {
 	var out []timer.Reading
 	for _, r := range all {
-		if r.Recipe == last.Recipe && r.Channel == last.Channel && last.At.Sub(r.At) < sameLog && !r.At.After(last.At) {
+		if r.Recipe == last.Recipe && placeKey(r.Place) == placeKey(last.Place) && r.Channel == last.Channel && last.At.Sub(r.At) < sameLog && !r.At.After(last.At) {
 			out = append(out, r)
 		}
 	}
@@ -150,8 +293,12 @@ var trialVerbs = map[string][]string{
 }
 
 // recall adds the house's own trials to an answer about times.
-func (k *Asker) recall(b *answer.Book, a *answer.Answer) {
+func (k *Asker) recall(b *answer.Book, m Message, a *answer.Answer) {
 	if k.timers == nil || a.Status != answer.StatusAnswer || a.Question == nil {
+		return
+	}
+	if q := a.Question; q.Want == question.WantThing && q.Thing != nil && q.Thing.Kind == kb.ColdName {
+		k.toldOfPlace(b, m, a)
 		return
 	}
 	switch a.Question.Want {

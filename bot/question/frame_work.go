@@ -32,13 +32,14 @@ func frameWork(s *sense) []reading {
 	if len(s.l.tokens) > 24 || len(s.l.tokens) == 0 {
 		return nil
 	}
+	s = s.workSlips()
 	p, ok := s.workParts()
 	if !ok {
 		return nil
 	}
 	for _, f := range []func(*sense, *workParts) []reading{
 		(*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
-		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
+		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workTemps, (*sense).workShould, (*sense).workTold, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
 	} {
 		if rs := f(s, p); len(rs) > 0 {
 			return rs
@@ -88,6 +89,8 @@ func (s *sense) workParts() (*workParts, bool) {
 			case d != quantity.None:
 				p.amounts = append(p.amounts, i)
 			case s.isHour(i):
+				p.clocks = append(p.clocks, i)
+			case s.isFour(i):
 				p.clocks = append(p.clocks, i)
 			case sp.q.Words && sp.to-sp.from == 1 && !s.l.tokens[sp.from].number && len(workWords().phrases[s.l.tokens[sp.from].plain]) > 0:
 				words = true
@@ -141,6 +144,28 @@ func (s *sense) isHour(i int) bool {
 		return true
 	}
 	return false
+}
+
+// fourDigits is the time of day that a bare number of four figures is read as,
+// where it counts nothing: "domes in the freezer 2240".
+func (s *sense) fourDigits(i int) (Clock, bool) {
+	sp := s.span(i)
+	t := &s.l.tokens[sp.from]
+	n, whole := sp.q.Q.N.Int64()
+	if sp.q.Q.Unit.Dim != quantity.None || !whole || sp.to != sp.from+1 || len(t.plain) != 4 || strings.Trim(t.plain, "0123456789") != "" || n/100 > 23 || n%100 > 59 {
+		return Clock{}, false
+	}
+	if k := sp.to; k < len(s.l.tokens) && !s.l.tokens[k].breaks { // "1200 domes"
+		if m, _ := workWords().longest([]string{s.l.tokens[k].plain}, []workRole{"filler", "went", "tell", "morning", "evening", "probe"}); m == 0 {
+			return Clock{}, false
+		}
+	}
+	return Clock{Hour: int(n / 100), Min: int(n % 100), HasTime: true}, true
+}
+
+func (s *sense) isFour(i int) bool {
+	_, ok := s.fourDigits(i)
+	return ok
 }
 
 // covers reports whether every word is one of a kind's, and which roles were met.
@@ -198,7 +223,8 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 	for i := range r.used {
 		r.used[i] = true
 	}
-	r.extra = -s.p.cost - workRest
+	r.extra = -s.p.cost - workRest + costFix1*len(s.slips)
+	r.q.Assumed = append(r.q.Assumed, s.slips...)
 	s.clockGiven(&r)
 	for _, i := range p.clocks {
 		if sp := s.span(i); sp.kind == spanQuantity {
@@ -207,7 +233,10 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 			if r.q.Clock != nil {
 				c = *r.q.Clock
 			}
-			c.Hour, c.HasTime, c.Half = int(h), true, h < 13
+			c.Hour, c.Min, c.HasTime, c.Half = int(h), 0, true, h < 13
+			if four, ok := s.fourDigits(i); ok {
+				c.Hour, c.Min, c.Half = four.Hour, four.Min, false
+			}
 			r.q.Clock = &c
 		}
 	}

@@ -98,6 +98,8 @@ const (
 	WantHandOver // the list for the next shift
 	WantLogTemp  // a temperature to keep
 	WantTrial    // how long something took
+	WantTempLog  // what was told of temperatures
+	WantShould   // where a logged thing should be by now
 
 	WantCaution // whether something with a hazard of its own is all right
 	WantLimit   // what the food code says; Foods[0] is the topic

@@ -146,7 +146,7 @@ func (q *Question) same() string {
 	}
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
-	if q.Want == WantCaution || q.Want == WantLimit || q.Want == WantKilled {
+	if q.Want == WantCaution || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
 		b.WriteString(strings.Join(q.Foods, ","))
 	}
 	b.WriteString(q.Heat.same())
@@ -157,3 +157,6 @@ func (q *Question) same() string {
 	}
 	return b.String()
 }
+
+// Key is equal for questions that ask the same.
+func (q *Question) Key() string { return q.same() }

@@ -22,6 +22,7 @@ type sense struct {
 	units     []int
 	clock     []int
 	allergens []int
+	slips     []Assumption // of work words, put right (workSlips)
 }
 
 func newSense(l *lattice, p path, ctx *Context) *sense {

@@ -26,11 +26,20 @@ type Work struct {
 	Late    bool   // corrects what was said: "actually", "sorry"
 	Step    int    // of the method, from 1, that was chosen when asked back
 	ID      uint64 // of the timer that was chosen when asked back
+	Told    []Told // temperatures of cold places, and several in one message
+}
+
+// Carried reports whether a temperature goes on from the one told last.
+func (w *Work) Carried() bool {
+	if len(w.Told) == 0 {
+		return true
+	}
+	return w.Told[0].Of == 0 && w.Told[0].Place == ""
 }
 
 // IsWork reports whether the question is about running work.
 func (q *Question) IsWork() bool {
-	return q.Want >= WantStarted && q.Want <= WantTrial || q.Want == WantKilled
+	return q.Want >= WantStarted && q.Want <= WantShould || q.Want == WantKilled
 }
 
 // same is equal for work that says the same.
@@ -39,6 +48,13 @@ func (w *Work) same() string {
 	for _, n := range []*quantity.Number{w.Minutes, w.Celsius} {
 		if n != nil {
 			out += "|" + n.String()
+		}
+	}
+	for i := range w.Told {
+		t := &w.Told[i]
+		out += fmt.Sprintf("|%d,%s,%s,%v", t.Of, t.Place, t.Celsius, t.Label)
+		if t.Clock != nil {
+			out += fmt.Sprint(*t.Clock)
 		}
 	}
 	return out

@@ -36,6 +36,11 @@ func (w *Words) work(b *block, a *answer.Answer) {
 			continue
 		}
 		pad := strings.Repeat(" ", max(0, width-utf8.RuneCountInString(f.Shown)))
+		if f.What == "temperature" && f.Of != "" { // what it is of and when, in one line
+			rest := f.Of + ", " + f.At
+			b.put(Line{Kind: KindRow, Text: f.Shown + pad + "  " + rest, Lead: f.Shown, Rest: rest})
+			continue
+		}
 		if f.Of == "" {
 			b.put(Line{Kind: KindRow, Text: f.Shown + pad + "  " + f.At, Lead: f.Shown, Rest: f.At, At: f.Time})
 			continue

@@ -202,6 +202,10 @@ func TestUnsyncedPages(t *testing.T) {
 			_, err := e.Note(Reading{House: "home", Recipe: "jus", Celsius: 57, At: night})
 			return err
 		},
+		func() error { // of one message: both or neither
+			_, err := e.Note(Reading{House: "home", Recipe: "jus", Celsius: 21, At: night.Add(time.Hour)}, Reading{House: "home", Place: "walk-in", Celsius: 3.5, At: night})
+			return err
+		},
 	)
 	files, most := 0, 0
 	scratch := filepath.Join(dir, "scratch", FileName)

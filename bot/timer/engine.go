@@ -195,17 +195,31 @@ func (e *Engine) All(house string) ([]Timer, error) {
 	return out, nil
 }
 
-// Note keeps a temperature that was told.
-func (e *Engine) Note(r Reading) (Reading, error) {
+// Note keeps temperatures that were told in one message: all of them, or none
+// where it fails.
+func (e *Engine) Note(rs ...Reading) ([]Reading, error) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	n, err := e.append(bucketReadings, func(n uint64) any { r.ID = ID(n); return &r })
+	out := slices.Clone(rs)
+	err := e.f.db.Update(func(tx *bbolt.Tx) error {
+		b := tx.Bucket(bucketReadings)
+		for i := range out {
+			n, err := b.NextSequence()
+			if err != nil {
+				return err
+			}
+			out[i].ID = ID(n)
+			if err := put(b, n, &out[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 	if err != nil {
-		return Reading{}, fmt.Errorf("keeping a temperature: %w", err)
+		return nil, fmt.Errorf("keeping temperatures: %w", err)
 	}
-	r.ID = ID(n)
-	e.readings = append(e.readings, r)
-	return r, nil
+	e.readings = append(e.readings, out...)
+	return out, nil
 }
 
 // Readings are the temperatures told in a house, oldest first told.

@@ -280,7 +280,8 @@ type Reading struct {
 	Channel      string    `json:"channel"`
 	Conversation string    `json:"conversation"`
 	Who          string    `json:"who,omitempty"`
-	Recipe       string    `json:"recipe"`
+	Recipe       string    `json:"recipe,omitempty"` // "": of a place
+	Place        string    `json:"place,omitempty"`  // a fridge or freezer, as the house or the cook calls it
 	Celsius      float64   `json:"celsius"`
 	At           time.Time `json:"at"`
 	Told         time.Time `json:"told"`

@@ -157,8 +157,8 @@ func (d *desk) All(house string) (out []timer.Timer, err error) {
 }
 
 // Note implements [bot.Timers].
-func (d *desk) Note(r timer.Reading) (out timer.Reading, err error) {
-	err = d.use(func(e *timer.Engine) error { out, err = e.Note(r); return err })
+func (d *desk) Note(rs ...timer.Reading) (out []timer.Reading, err error) {
+	err = d.use(func(e *timer.Engine) error { out, err = e.Note(rs...); return err })
 	return out, err
 }
 

@@ -1,0 +1,108 @@
+package question
+
+import (
+	"slices"
+	"sync"
+	"unicode/utf8"
+
+	"tamis/kb/name"
+)
+
+// workList are the words of work.txt by themselves, in order.
+var workList = sync.OnceValue(func() []string {
+	var out []string
+	for _, list := range workWords().phrases {
+		for _, p := range list {
+			for _, w := range p.words {
+				if utf8.RuneCountInString(w) >= 4 {
+					out = append(out, w)
+				}
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+})
+
+// workSlips is the message with the slips in its work words put right: "redy",
+// "settng". A word of the book, a food word and a word of the language stay as
+// they are; so does one that is as near to a name of the book.
+func (s *sense) workSlips() *sense {
+	var fixed *sense
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanUnused && sp.kind != spanCue || sp.to != sp.from+1 {
+			continue
+		}
+		w, ok := s.l.workSlip(sp.from)
+		if !ok || s.saysOf(w) || fixed != nil && fixed.saysOf(w) {
+			continue // "left on the lett": the word is said already
+		}
+		if fixed == nil {
+			l := *s.l
+			l.tokens = slices.Clone(s.l.tokens)
+			fixed = &sense{l: &l, p: s.p, ctx: s.ctx, limit: s.limit, cues: s.cues, names: s.names, quant: s.quant, units: s.units, clock: s.clock, allergens: s.allergens}
+		}
+		t := &fixed.l.tokens[sp.from]
+		if sp.note == "" { // a corrected cue says it by itself
+			fixed.slips = append(fixed.slips, Assumption{"read as", []string{t.plain, w}})
+		}
+		t.plain, t.fold = w, name.Singular(w)
+	}
+	if fixed == nil {
+		return s
+	}
+	return fixed
+}
+
+// workSlip is the one work word that token k is a slip of.
+func (l *lattice) workSlip(k int) (string, bool) {
+	t := &l.tokens[k]
+	n := utf8.RuneCountInString(t.plain)
+	if t.number || n < 3 || isFood(t) || isEnglish(t) || isForeignCue(t) || len(workWords().phrases[t.plain]) > 0 || slices.Contains(workList(), t.plain) || l.x.spell().isNameWord(t) || l.isName(k) || l.isUnit(k) {
+		return "", false
+	}
+	most := 1
+	if n >= 7 {
+		most = 2
+	}
+	best, word, same := most+1, "", false
+	for _, w := range workList() {
+		d, ok := name.Slips(t.plain, w, most)
+		m := utf8.RuneCountInString(w)
+		if !ok || n < 4 && m != n+1 || d > 1 && m < 7 || w[0] != t.plain[0] {
+			continue
+		}
+		switch {
+		case d < best:
+			best, word, same = d, w, false
+		case d == best && name.Singular(w) != name.Singular(word):
+			same = true
+		}
+	}
+	if word == "" || same {
+		return "", false
+	}
+	for _, f := range l.fixes[k] { // as near to a name: that is meant first
+		if f.name && f.word != word && f.word != name.Singular(word) && f.edits <= best && utf8.RuneCountInString(f.word) >= 4 {
+			return "", false
+		}
+	}
+	return word, true
+}
+
+// isForeignCue reports whether a word asks something in another language.
+func isForeignCue(t *token) bool {
+	n := cues().root.next[t.fold]
+	return n != nil && !n.set.empty() && n.lang != "en"
+}
+
+// isNameWord reports whether a token is a word of some name of the book or larder.
+func (s *speller) isNameWord(t *token) bool {
+	for _, w := range [2]string{t.plain, t.fold} {
+		if i, ok := s.index[w]; ok && s.isName[i] {
+			return true
+		}
+	}
+	return false
+}
