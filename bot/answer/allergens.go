@@ -298,14 +298,14 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		excluded = append(excluded, allergen.Allergen{Name: x.Name, Kind: x.Kind})
 	}
 	var fine, without, unknown []string
-	for _, r := range b.menu() {
+	for _, r := range b.menu(q) {
 		verdict, leave, open := b.suitsGuest(r, excluded, q.Diet)
 		switch {
 		case verdict && open:
 			unknown = append(unknown, r.Name)
 		case verdict:
 			fine = append(fine, r.Name)
-		case len(leave) > 0:
+		case len(leave) > 0 && r.Makes.IsCovers():
 			without = append(without, r.Name+" (leave off "+strings.Join(leave, " and ")+")")
 		}
 	}
@@ -316,7 +316,7 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(unknown) > 0 {
 		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
 	}
-	if len(fine) == 0 {
+	if len(fine) == 0 && !q.Whole && q.Among == nil {
 		var parts []string
 		for _, r := range b.Snap.Recipes {
 			if r.Makes.IsCovers() {
@@ -334,13 +334,17 @@ func menuFor(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for _, x := range q.Allergen {
 		guest = append(guest, "without "+x.String())
 	}
-	a.Title = Title{Recipe: strings.Join(append(guest, q.Diet...), ", ")}
+	a.Title = Title{Recipe: ofKind(q, strings.Join(append(guest, q.Diet...), ", "))}
 	a.Recipe = nil
 	a.caution("allergens")
 }
 
-// menu are the dishes of the book, or all recipes where it has none.
-func (b *Book) menu() []*kb.Recipe {
+// menu are the recipes asked about; the dishes of the book if none are said, or
+// all where it has none.
+func (b *Book) menu(q *question.Question) []*kb.Recipe {
+	if q.Whole || q.Among != nil {
+		return b.asked(q)
+	}
 	var out []*kb.Recipe
 	for _, r := range b.Snap.Recipes {
 		if r.Makes.IsCovers() {
@@ -389,7 +393,7 @@ func (b *Book) suitsGuest(r *kb.Recipe, excluded []allergen.Allergen, diet []str
 // listing: which recipes list an allergen, and of which it is not known.
 func (b *Book) listing(a *Answer, q *question.Question) {
 	var names, may, unknown []string
-	for _, r := range b.Snap.Recipes {
+	for _, r := range b.asked(q) {
 		rep, err := allergen.Roll(b.listOf(r))
 		if err != nil {
 			continue
@@ -415,6 +419,6 @@ func (b *Book) listing(a *Answer, q *question.Question) {
 	if len(unknown) > 0 {
 		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
 	}
-	a.Title = Title{Recipe: strings.Join(what, ", ")}
+	a.Title = Title{Recipe: ofKind(q, strings.Join(what, ", "))}
 	a.caution("allergens")
 }

@@ -67,6 +67,9 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 	if q.Missing == question.MissingNumber {
 		return a.asks("ask number", q.Choices)
 	}
+	if q.Missing == question.MissingSize {
+		return a.asks("ask how many", nil, q.Sized)
+	}
 	f, ok := handlers[q.Want]
 	if !ok {
 		return a.unknown("unbuilt", q.About)

@@ -13,11 +13,11 @@ import (
 // uses: which recipes use something, directly and through links.
 func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSets
-	if len(q.Items) == 0 {
+	if len(q.Items)+len(q.Exclude) == 0 {
 		b.listing(a, q)
 		return
 	}
-	direct := b.using(q.Items)
+	direct := b.using(q)
 	if len(direct) == 0 {
 		a.unknown("not used", strings.Join(itemTexts(q.Items), ", "))
 		return
@@ -35,24 +35,28 @@ func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		seen[r] = true
 	}
 	queue := slices.Clone(direct)
+	of := b.asked(q)
 	for len(queue) > 0 {
 		r := queue[0]
 		queue = queue[1:]
 		for _, u := range b.Snap.UsedIn(r) {
 			if !seen[u] {
 				seen[u] = true
-				through = append(through, u.Name)
+				if slices.Contains(of, u) {
+					through = append(through, u.Name)
+				}
 				queue = append(queue, u)
 			}
 		}
 	}
 	slices.Sort(names)
 	slices.Sort(through)
-	a.add(Fact{What: "recipes", HasItems: true, Items: names, From: FromBook, How: strings.Join(itemTexts(q.Items), " + ")})
+	title := strings.Join(itemTexts(q.Items), " + ")
+	a.add(Fact{What: "recipes", HasItems: true, Items: names, From: FromBook, How: title})
 	if len(through) > 0 {
 		a.add(Fact{What: "through parts", HasItems: true, Items: through, From: FromBook})
 	}
-	a.Title = Title{Recipe: strings.Join(itemTexts(q.Items), " + ")}
+	a.Title = Title{Recipe: ofKind(q, title)}
 }
 
 // usesWithout: which of the recipes that use something, themselves or in a
@@ -62,10 +66,10 @@ func (b *Book) usesWithout(a *Answer, q *question.Question, direct []*kb.Recipe)
 	for _, x := range q.Allergen {
 		excluded = append(excluded, allergen.Allergen{Name: x.Name, Kind: x.Kind})
 	}
-	with := slices.Clone(direct)
+	with, of := slices.Clone(direct), b.asked(q)
 	for i := 0; i < len(with); i++ {
 		for _, u := range b.Snap.UsedIn(with[i]) {
-			if !slices.Contains(with, u) {
+			if !slices.Contains(with, u) && slices.Contains(of, u) {
 				with = append(with, u)
 			}
 		}
@@ -87,13 +91,17 @@ func (b *Book) usesWithout(a *Answer, q *question.Question, direct []*kb.Recipe)
 	}
 	slices.Sort(fine)
 	slices.Sort(unknown)
-	title := strings.Join(itemTexts(q.Items), " + ")
+	var said []string
+	if len(q.Items) > 0 {
+		said = append(said, strings.Join(itemTexts(q.Items), " + "))
+	}
 	for _, x := range q.Allergen {
-		title += ", without " + x.String()
+		said = append(said, "without "+x.String())
 	}
 	for i := range q.Exclude {
-		title += ", without " + q.Exclude[i].Text
+		said = append(said, "without "+q.Exclude[i].Text)
 	}
+	title := ofKind(q, strings.Join(said, ", "))
 	a.add(Fact{What: "recipes", HasItems: true, Items: fine, From: FromBook, How: title})
 	if len(unknown) > 0 {
 		a.add(Fact{What: "not known", HasItems: true, Items: unknown, From: FromBook})
@@ -105,13 +113,21 @@ func (b *Book) usesWithout(a *Answer, q *question.Question, direct []*kb.Recipe)
 	}
 }
 
+// asked are the recipes that a question is about.
+func (b *Book) asked(q *question.Question) []*kb.Recipe {
+	if q.Among != nil {
+		return q.Among
+	}
+	return b.Snap.Recipes
+}
+
 // using are the recipes in which all items stand on a line.
-func (b *Book) using(items []question.Item) []*kb.Recipe {
+func (b *Book) using(q *question.Question) []*kb.Recipe {
 	var out []*kb.Recipe
-	for _, r := range b.Snap.Recipes {
+	for _, r := range b.asked(q) {
 		all := true
-		for i := range items {
-			if lines, _ := items[i].Matches(r); len(lines) == 0 {
+		for i := range q.Items {
+			if lines, _ := q.Items[i].Matches(r); len(lines) == 0 {
 				all = false
 				break
 			}
@@ -121,4 +137,12 @@ func (b *Book) using(items []question.Item) []*kb.Recipe {
 		}
 	}
 	return out
+}
+
+// ofKind is a title with the kind of recipes that is asked about before it.
+func ofKind(q *question.Question, title string) string {
+	if q.AmongText == "" {
+		return title
+	}
+	return q.AmongText + ", " + title
 }

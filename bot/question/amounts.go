@@ -263,7 +263,7 @@ func (l *lattice) addFactors() {
 // deny reports whether a word before a size takes it back.
 func deny(w string) bool {
 	switch w {
-	case "not", "dont", "doesnt", "never", "nicht", "no", "non", "nao", "pas", "without":
+	case "not", "dont", "doesnt", "isnt", "arent", "hasnt", "havent", "never", "nicht", "no", "non", "nao", "pas", "without":
 		return true
 	}
 	return false
@@ -297,14 +297,18 @@ func isLength(w string) bool {
 
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
 func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
-	if from > 0 && l.tokens[from-1].plain == "by" && !(from > 1 && l.cutBy(from-1)) {
-		return // "reduce by half"
-	}
 	if from > 0 && (l.tokens[from-1].plain == "and" || l.tokens[from-1].plain == "a" && from > 1 && l.tokens[from-2].plain == "and") {
 		return // "two and a half"
 	}
 	if from > 0 && (l.tokens[from-1].plain == "a" || l.tokens[from-1].plain == "one") {
 		from--
+	}
+	if from > 0 && l.tokens[from-1].plain == "by" {
+		if by, ok := l.changedBy(from - 1); ok {
+			n := map[int]quantity.Number{-1: one.Sub(n), 0: n, 1: one.Add(n)}[by]
+			l.add(span{kind: spanFactor, from: from - 1, to: to, cost: costSpan, factor: n})
+		}
+		return // "reduce by half" is of a pan
 	}
 	if to, by := l.moreOrLess(to); by != 0 { // "a third less"
 		l.add(span{kind: spanFactor, from: from, to: to, cost: costSpan, factor: one.Add(n.Mul(quantity.Int(int64(by))))})
@@ -364,6 +368,11 @@ func (l *lattice) addPercent() {
 			if i > 0 && l.tokens[i-1].plain == "+" && s.q.Q.N.Sign() > 0 { // "+50 %"
 				l.add(span{kind: spanFactor, from: i - 1, to: end, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred))})
 			}
+			if i > 0 && l.tokens[i-1].plain == "by" && s.q.Q.N.Sign() > 0 {
+				if by, ok := l.changedBy(i - 1); ok && by != 0 { // "up by 20 %"
+					l.add(span{kind: spanFactor, from: i - 1, to: end, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred).Mul(quantity.Int(int64(by))))})
+				}
+			}
 			if to, by := l.moreOrLess(end); by != 0 && s.q.Q.N.Sign() > 0 {
 				l.add(span{kind: spanFactor, from: i, to: to, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred).Mul(quantity.Int(int64(by))))})
 			}
@@ -371,16 +380,20 @@ func (l *lattice) addPercent() {
 	}
 }
 
-// cutBy reports whether "by" at token i follows "cut": a size, where a pan is
-// reduced.
-func (l *lattice) cutBy(i int) bool {
+// changedBy reads the word before "by" at token i as a change of size: -1 takes
+// away ("cut by a third"), 1 adds, 0 multiplies ("scale by a half").
+func (l *lattice) changedBy(i int) (by int, ok bool) {
 	for k := i - 1; k >= 0 && k > i-6; k-- {
 		switch l.tokens[k].plain {
-		case "cut", "scale", "scaled", "shrink":
-			return true
+		case "cut", "shrink", "lower", "drop", "down", "smaller", "less":
+			return -1, true
+		case "scale", "scaled", "multiply", "multiplied", "times":
+			return 0, true
+		case "increase", "increased", "raise", "up", "bump", "bigger", "more":
+			return 1, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 func isBatchWord(w string) bool {

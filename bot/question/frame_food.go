@@ -69,6 +69,9 @@ var aboutAllergens = []cue{cueAllergen, cueContain, cueFree, cueShared, cueDiet,
 func frameAllergens(s *sense) []reading {
 	diets := s.any(cueDiet)
 	bare := s.endsContains()
+	if r := s.reading(WantUses, ""); s.among(&r) {
+		return nil // "which ice creams have egg" is of all of them
+	}
 	if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueWithout) && !diets && len(s.allergens) == 0 {
 		return nil
 	}
@@ -90,8 +93,14 @@ func frameAllergens(s *sense) []reading {
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed
 		}
+		if len(r.q.Items) > 0 && slices.ContainsFunc(s.names, func(i int) bool { return r.used[i] && s.selects(s.span(i).from) }) {
+			continue // "which creams have egg" is of recipes
+		}
 		if len(r.q.Items) > 0 && s.allergenBefore(r) {
 			continue // "pistachio ice cream" is one name
+		}
+		if len(r.q.Items) > 0 && len(r.q.Allergen) > 0 && s.isAllergen(r) && s.any(cueAllergen, cueFree, cueWithout) {
+			continue // "allergic to nuts and egg"
 		}
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
@@ -141,11 +150,13 @@ func (s *sense) isAllergen(r reading) bool {
 
 // frameMenuFor: what somebody can eat over the whole book.
 func frameMenuFor(s *sense) []reading {
-	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen, cueMenu) {
+	barred := slices.ContainsFunc(s.allergens, s.barred)
+	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen, cueMenu) && !barred {
 		return nil
 	}
 	r := s.reading(WantMenuFor, "allergen")
 	r.consumes = plainCues.with(cueFree, cueUses, cueWithout, cueContain, cueAllergen, cueCovers, cueNot, cueOr, cueNo, cueCard, cueAll, cuePlating, cueMenu)
+	kind := s.among(&r)
 	s.takeAllergens(&r)
 	s.takeDiets(&r)
 	if len(r.q.Allergen) == 0 && len(r.q.Diet) == 0 {
@@ -154,6 +165,7 @@ func frameMenuFor(s *sense) []reading {
 	if len(r.q.Allergen) == 0 {
 		r.q.About = "diet"
 	}
+	r.q.Whole = !kind && s.saysOf("recipe", "recipes", "ones", "components")
 	if slices.ContainsFunc(s.allergens, func(i int) bool {
 		w := s.after(i)
 		return (w == "plate" || w == "dish" || w == "dessert") && !s.any(cueFree, cueWithout, cueUses)
@@ -163,10 +175,13 @@ func frameMenuFor(s *sense) []reading {
 	if slices.ContainsFunc(s.allergens, s.wished) {
 		return nil // "anything with walnut and no egg"
 	}
-	if !s.any(cueFree, cueWithout, cueDiet, cueAllergen, cueNot, cueNo, cueCovers) {
+	if barred {
+		s.useBacks(&r)
+	}
+	if !barred && !s.any(cueFree, cueWithout, cueDiet, cueAllergen, cueNot, cueNo, cueCovers) {
 		return nil // "which recipes use walnut" asks for them, not for the others
 	}
-	if !s.any(cueUses, cueMenu) && !s.any(cueFree, cueWithout) {
+	if !kind && !s.any(cueUses, cueMenu) && !s.any(cueFree, cueWithout) {
 		r.extra += 5
 	}
 	r.q.Free = true
@@ -174,27 +189,6 @@ func frameMenuFor(s *sense) []reading {
 		r.extra += 6 // "and without milk": of what is to stand in
 	}
 	return []reading{r}
-}
-
-// wished reports whether the allergen of span i is asked for, not avoided:
-// "something with walnut".
-func (s *sense) wished(i int) bool {
-	for j := i - 1; j >= 0; j-- {
-		sp := s.span(j)
-		if sp.kind != spanCue {
-			return false
-		}
-		if sp.cues.meets(cueSet{}.with(cueWithout, cueNot, cueNo, cueFree, cueAllergen)) {
-			return false
-		}
-		if sp.cues.has(cueWith) {
-			return true
-		}
-		if w := s.l.tokens[sp.to-1].plain; sp.cues.has(cueUses) && (w == "with" || w == "using" || w == "contains" || w == "has") {
-			return true
-		}
-	}
-	return false
 }
 
 // contents are the components that a question may ask for, by their cue.

@@ -8,7 +8,7 @@ import (
 
 // frameSwap: something is missing, and something else is to stand in.
 func frameSwap(s *sense) []reading {
-	if s.insteadOfSize() {
+	if s.insteadOfSize() || s.chooses() {
 		return nil
 	}
 	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() {

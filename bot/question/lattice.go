@@ -509,6 +509,8 @@ func (l *lattice) addUnused() {
 			s.cost = costLoose
 		case t.number, l.isNumberWord(i):
 			s.cost = costNumber
+		case l.shareBy(i):
+			s.cost = costNumber
 		case l.vague(i):
 			s.cost, s.food, s.strange = costNumber, true, true
 		case len(t.plain) == 1:
@@ -536,6 +538,15 @@ func (l *lattice) addUnused() {
 // more than one: "three", but not "a" and "one".
 func (l *lattice) isNumberWord(i int) bool {
 	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanQuantity && s.q.Words && one.Less(s.q.Q.N) })
+}
+
+// shareBy reports whether token i is the share of "by a third".
+func (l *lattice) shareBy(i int) bool {
+	if _, ok := shareWords[l.tokens[i].plain]; !ok || i == 0 {
+		return false
+	}
+	b := l.tokens[i-1].plain
+	return b == "by" || i > 1 && (b == "a" || b == "one") && l.tokens[i-2].plain == "by"
 }
 
 // vague reports whether token i says how many and does not: "infinite batches",

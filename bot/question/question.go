@@ -142,11 +142,15 @@ type Question struct {
 	Per      Per
 	Allergen []recipe.Allergen // asked about; empty: all
 	Diet     []string
-	Free     bool // asked for what is without them
-	Clock    *Clock
-	Say      string // the whole message, for what quotes it
-	Rescue   Rescue // what went wrong
-	Craft    Craft  // of the pan, the gel and the sugar
+	// Among are the recipes of which alone is asked ("which ice creams have …"); nil: all.
+	Among     []*kb.Recipe
+	AmongText string
+	Whole     bool // of all recipes, not of the dishes alone
+	Free      bool // asked for what is without them
+	Clock     *Clock
+	Say       string // the whole message, for what quotes it
+	Rescue    Rescue // what went wrong
+	Craft     Craft  // of the pan, the gel and the sugar
 	// Readings are what the same pan was reported to read before, oldest first.
 	Readings []Weighing
 	Foods    []string
@@ -165,6 +169,7 @@ type Question struct {
 	Modified string
 	Guessed  bool // no word says what is asked
 	Missing  Missing
+	Sized    string   // what is counted, where MissingSize
 	Choices  []Choice // where Missing says what to choose between
 	cues     cueSet
 }
@@ -179,6 +184,7 @@ const (
 	MissingUnit
 	MissingKind   // "for 60" of a recipe without covers or pieces
 	MissingNumber // "1,200 g": which number
+	MissingSize   // "for several portions": how many of Sized
 	MissingItem
 )
 

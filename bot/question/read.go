@@ -94,6 +94,7 @@ func Leftover(x *Lexicon, text string) string {
 func (q *Question) same() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d|%d|%v%v%v%v%v|%s|%v|%v", q.Want, q.Per, q.Time, q.Temp, q.Core, q.Oven, q.Next, q.Place, q.Missing, q.HasUnit)
+	fmt.Fprintf(&b, "w%v", q.Whole)
 	fmt.Fprintf(&b, "s%d", q.Step)
 	if q.HasUnit {
 		b.WriteString(q.Unit.Symbol)
@@ -144,6 +145,7 @@ func (q *Question) same() string {
 	for _, c := range q.Content {
 		b.WriteString("%" + c.Name)
 	}
+	b.WriteString("~" + q.AmongText)
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
 	if q.Want == WantCaution || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {

@@ -101,6 +101,12 @@ func (s *sense) finish(r reading) *Question {
 				q.Strange = append(q.Strange, w)
 			}
 		case spanCue:
+			if !r.used[i] && s.sizeLost(i, q) {
+				q.Missing = MissingSize
+				q.Choices = nil
+				q.Sized = s.text(i)
+				break
+			}
 			if !r.used[i] && !sp.cues.meets(r.consumes) {
 				c := lightest(sp.cues)
 				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) {
@@ -135,6 +141,7 @@ func (s *sense) finish(r reading) *Question {
 			if !r.used[i] {
 				q.Cost += costNumber
 				q.Lost = true
+				q.Unused = append(q.Unused, s.text(i))
 			}
 		case spanUnit:
 			if !r.used[i] {
@@ -158,6 +165,26 @@ func (s *sense) finish(r reading) *Question {
 	}
 	q.Modified = s.modified(r)
 	return q
+}
+
+// sizeLost reports whether span i ends a size that was not read: "for several
+// portions", "for NaN covers".
+func (s *sense) sizeLost(i int, q *Question) bool {
+	sp := s.span(i)
+	if q.Want != WantAmount && q.Want != WantCard || !sp.cues.meets(cueSet{}.with(cueCovers, cuePortion, cuePiece, cueBatch)) || len(q.Targets) == 0 || q.Targets[0].Scale.Kind != ScaleNone {
+		return false
+	}
+	switch w := s.l.tokens[sp.to-1].plain; {
+	case w == "people", len(w) > 3 && w != name.Singular(w):
+	default:
+		return false
+	}
+	for k := sp.from - 1; k >= 0 && k >= sp.from-3 && !s.l.tokens[k+1].breaks; k-- {
+		if w := s.l.tokens[k].plain; w == "for" || w == "x" {
+			return true
+		}
+	}
+	return false
 }
 
 // modified returns a target's name with the word before it, where that is a

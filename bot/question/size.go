@@ -42,6 +42,7 @@ func (s *sense) sized(r reading, p pick) []reading {
 	}
 	for k := range out {
 		out[k].consumes = out[k].consumes.or(sizeCues)
+		s.oneMore(&out[k])
 		s.allMoulds(&out[k], p)
 	}
 	return out
@@ -84,8 +85,10 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if c.q.Targets[k].Scale.Kind != ScaleNone {
 			if sc.Kind == ScaleGiven && c.q.Targets[k].Scale.Kind == ScaleGiven {
 				sc.Given = append(slices.Clone(c.q.Targets[k].Scale.Given), sc.Given...)
-			} else if c.q.Targets[k].Scale.Kind != sc.Kind || len(p.targets) > 1 {
-				return
+			} else if c.q.Targets[k].Scale.Kind == sc.Kind && len(p.targets) == 1 && s.more(i) {
+				sc.N = sc.N.Add(c.q.Targets[k].Scale.N) // "12 pieces + 12 more"
+			} else if was := c.q.Targets[k].Scale; was.Kind != sc.Kind || was.Mould == sc.Mould && !was.N.Equal(sc.N) || len(p.targets) > 1 {
+				return // which of two sizes is meant is not ours to choose
 			}
 		}
 		sc.Text = s.text(i)
@@ -170,6 +173,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if s.any(cueOnly) {
 			cost += 4
 		}
+		if _, ok := itemAt(next); ok && next == i+1 && !isTarget(prev) {
+			cost += 4 // "200 g butter": of the butter
+		}
 		if !isLeft {
 			put(Scale{Kind: kind, N: v}, cost)
 		}
@@ -182,6 +188,53 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		s.counts(r, p, k, i, put, given, itemAt, isTarget)
 	}
 	return out
+}
+
+// more reports whether number i comes on top of one before it: "+ 12 pieces",
+// "and 12 more".
+func (s *sense) more(i int) bool {
+	sp := s.span(i)
+	if f := sp.from; f > 0 {
+		switch w := s.l.tokens[f-1].plain; {
+		case w == "+", w == "plus":
+			return true
+		case w != "and" && w != "then" || f < 2:
+			return false
+		}
+	}
+	for k := sp.to; k < len(s.l.tokens) && k < sp.to+3 && !s.l.tokens[k].breaks; k++ {
+		switch s.l.tokens[k].plain {
+		case "more", "extra":
+			return true
+		}
+	}
+	return false
+}
+
+// oneMore reads "2 batches + 1 batch", "one batch and a half batch".
+func (s *sense) oneMore(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleFactor {
+		return
+	}
+	joins := func(k int) bool {
+		if k < 0 || k >= len(s.l.tokens) {
+			return false
+		}
+		w := s.l.tokens[k].plain
+		return w == "+" || w == "plus" || w == "and"
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.has(cueOnebatch) || r.used[i] {
+			continue
+		}
+		next := i+2 < len(s.p.spans) && s.span(i+2).kind == spanFactor && r.used[i+2]
+		if joins(sp.from-1) || joins(sp.to) && next {
+			r.q.Targets = slices.Clone(r.q.Targets)
+			r.q.Targets[0].Scale.N = r.q.Targets[0].Scale.N.Add(one)
+			r.used[i] = true
+		}
+	}
 }
 
 // ofThat reads "half that", "twice that": of the size spoken of last.
