@@ -100,7 +100,7 @@ func init() {
 		question.WantReady: ready, question.WantTimer: ready, question.WantStarted: ready, question.WantUseBy: useBy, question.WantLatest: latest,
 		question.WantHelp: talk("help"), question.WantThanks: talk("thanks"), question.WantHello: talk("hello"), question.WantNever: talk("never mind"), question.WantNo: talk("never mind"),
 		question.WantRescue: rescues, question.WantSwap: swaps,
-		question.WantUnsafe: unsafe, question.WantCaution: hazards, question.WantLimit: rules, question.WantHeat: heatTime,
+		question.WantUnsafe: unsafe, question.WantCaution: hazards, question.WantGuest: guests, question.WantLimit: rules, question.WantHeat: heatTime,
 	}
 	for w, h := range craftHandlers {
 		handlers[w] = complete(h)

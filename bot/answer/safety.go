@@ -11,8 +11,9 @@ import (
 
 // The sources of the usual cautions. The rules of the FDA Food Code 2022 on
 // vacuum packing (3-502.12), on garlic in oil as food that needs time and
-// temperature control (1-201.10) and on raw egg for those at risk (3-801.11) are
-// cited from memory; the heat treatments of egg were read in a stored copy of
+// temperature control (1-201.10) are
+// cited from memory, that on raw egg for those at risk (3-801.11) was read in an
+// adopted text (Washington, WAC 246-215-03800); the heat treatments of egg were read in a stored copy of
 // 9 CFR 590.570, table I, and 3-401.11 is from memory.
 var hazardSources = map[string]string{
 	"raw egg":     "FDA Food Code 2022, 3-801.11",
@@ -21,6 +22,10 @@ var hazardSources = map[string]string{
 	"vacuum":      "FDA Food Code 2022, 3-502.12",
 	"sous vide":   "FDA Food Code 2022, 3-401.11 and 3-502.12",
 	"sabayon":     "9 CFR 590.570, table I",
+	// the alert is cited from memory; of dry ice no rule was read
+	"liquid nitrogen": "US FDA, safety alert on liquid nitrogen at the point of sale, 2018 (from memory)",
+	"dry ice":         "common practice",
+	"alcohol":         "USDA Retention Factors, Release 6",
 }
 
 // eggHeat are the rows of published heat treatments that a dish with egg is told.
@@ -49,10 +54,13 @@ func eggFacts() []Fact {
 
 // hazards gives the usual caution for what has a hazard of its own; it never
 // says that something is safe.
-func hazards(_ *Book, a *Answer, q *question.Question, _ time.Time) {
+func hazards(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	if a.Recipe != nil {
 		a.Title = Title{Recipe: a.Recipe.Name}
+		if slices.Contains(q.Foods, "infused oil") { // how long the book itself lets it keep, and where
+			b.ownRule(a, q, a.Recipe, "cold")
+		}
 		cautionsOf(a, a.Recipe)
 	}
 	var sources []string

@@ -643,11 +643,13 @@ func hasVerb(r *kb.Recipe, verbs ...string) bool {
 
 // cooked reports whether a step takes the recipe to where egg is safe.
 func cooked(r *kb.Recipe) bool {
-	safe := quantity.Int(70)
-	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool {
-		if s.Verb == "cook" && s.To != nil && s.To.Temperature != nil && s.To.Temperature.Base().Cmp(safe) >= 0 {
-			return true
-		}
-		return slices.Contains([]string{"bake", "roast", "fry"}, s.Verb) // a syrup that boils does not cook the whites it goes over
-	})
+	return slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return cooks(&s) })
+}
+
+// cooks reports whether a step takes what is in it to where egg is cooked.
+func cooks(s *recipe.Step) bool {
+	if s.Verb == "cook" && s.To != nil && s.To.Temperature != nil && s.To.Temperature.Base().Cmp(quantity.Int(70)) >= 0 {
+		return true
+	}
+	return slices.Contains([]string{"bake", "roast", "fry"}, s.Verb) // a syrup that boils does not cook the whites it goes over
 }

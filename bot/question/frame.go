@@ -24,7 +24,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameLimit, frameHeat, frameKilled, frameShare,
+	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare,
 }
 
 // start begins a reading on a pick.

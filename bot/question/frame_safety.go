@@ -22,26 +22,35 @@ var safetyWords = sync.OnceValue(func() *workTable {
 var safetyTopics = []struct {
 	name  string
 	plain bool
-}{{"raw egg", true}, {"raw flour", true}, {"infused oil", true}, {"vacuum", true}, {"sous vide", true}, {"sabayon", false}}
+}{{"raw egg", true}, {"raw flour", true}, {"infused oil", true}, {"vacuum", true}, {"sous vide", true}, {"sabayon", false}, {"dry ice", true}, {"liquid nitrogen", true}}
 
 // frameSafety: whether raw egg, an oil with garlic, a vacuum bag… is all right.
 func frameSafety(s *sense) []reading {
 	if s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueDiet) || len(s.l.tokens) > 24 {
 		return nil
 	}
+	s = s.guestSlips()
 	safe, may := s.safetyPhrase("ask"), s.safetyPhrase("ask may") || s.safetyPhrase("ask hot")
 	if s.safetyPhrase("sous vide") && s.any(cueHowlong, cueTemp) { // outside the book there is only the caution
 		may = true
 	}
-	if !safe && !may {
+	frozenGas := s.safetyPhrase("dry ice") || s.safetyPhrase("liquid nitrogen") // a danger whatever is asked of it
+	guests := s.guests()
+	if !safe && !may && !frozenGas && len(guests) == 0 {
 		return nil
 	}
 	var found []string
 	hot := s.safetyPhrase("ask hot")
 	for _, t := range safetyTopics {
-		if s.safetyPhrase(t.name) && (safe || t.plain || hot && t.name == "sabayon") {
+		if s.safetyPhrase(t.name) && (safe || t.plain || (hot || len(guests) > 0 && !s.namesRecipe()) && t.name == "sabayon") {
 			found = append(found, t.name)
 		}
+	}
+	if len(found) == 0 && s.safetyPhrase("room") && s.namesOil() {
+		found = append(found, "infused oil")
+	}
+	if len(found) > 0 && s.safetyPhrase("guest drink") && slices.ContainsFunc(guests, func(g string) bool { return g != "old" }) && !s.namesRecipe() {
+		found = append(found, "alcohol")
 	}
 	if len(found) == 0 {
 		return nil
@@ -50,7 +59,7 @@ func frameSafety(s *sense) []reading {
 		return nil // the book's own step is asked for
 	}
 	for _, i := range s.names { // the book's own recipe of that name is asked about
-		if o := s.recipesOf(i, 1); !safe && len(o) > 0 && !o[0].part && s.any(cueKeeps, cueHowlong) {
+		if o := s.recipesOf(i, 1); !safe && len(o) > 0 && !o[0].part && s.any(cueKeeps, cueHowlong) && !s.safetyPhrase("room") {
 			return nil
 		}
 	}

@@ -102,6 +102,7 @@ const (
 	WantShould   // where a logged thing should be by now
 
 	WantCaution // whether something with a hazard of its own is all right
+	WantGuest   // whether a dish is for somebody at risk, or its egg raw; Foods are who
 	WantLimit   // what the food code says; Foods[0] is the topic
 	WantHeat    // how long it takes to freeze, cool or thaw by its size
 	WantKilled  // what a logged run of heat did to an organism

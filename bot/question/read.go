@@ -148,7 +148,7 @@ func (q *Question) same() string {
 	b.WriteString("~" + q.AmongText)
 	b.WriteString(strings.Join(q.Verbs, ","))
 	b.WriteString(q.Work.same())
-	if q.Want == WantCaution || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
+	if q.Want == WantCaution || q.Want == WantGuest || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
 		b.WriteString(strings.Join(q.Foods, ","))
 	}
 	b.WriteString(q.Heat.same())

@@ -28,13 +28,19 @@ var workList = sync.OnceValue(func() []string {
 // "settng". A word of the book, a food word and a word of the language stay as
 // they are; so does one that is as near to a name of the book.
 func (s *sense) workSlips() *sense {
+	return s.putRight(workList(), func(w string) bool { return len(workWords().phrases[w]) > 0 })
+}
+
+// putRight is the message with slips of the words of a list put right; known
+// are words that stay as they are.
+func (s *sense) putRight(list []string, known func(string) bool) *sense {
 	var fixed *sense
 	for i := range s.p.spans {
 		sp := s.span(i)
 		if sp.kind != spanUnused && sp.kind != spanCue || sp.to != sp.from+1 {
 			continue
 		}
-		w, ok := s.l.workSlip(sp.from)
+		w, ok := s.l.slipOf(sp.from, list, known)
 		if !ok || s.saysOf(w) || fixed != nil && fixed.saysOf(w) {
 			continue // "left on the lett": the word is said already
 		}
@@ -55,11 +61,11 @@ func (s *sense) workSlips() *sense {
 	return fixed
 }
 
-// workSlip is the one work word that token k is a slip of.
-func (l *lattice) workSlip(k int) (string, bool) {
+// slipOf is the one word of a sorted list that token k is a slip of.
+func (l *lattice) slipOf(k int, list []string, known func(string) bool) (string, bool) {
 	t := &l.tokens[k]
 	n := utf8.RuneCountInString(t.plain)
-	if t.number || n < 3 || isFood(t) || isEnglish(t) || isForeignCue(t) || len(workWords().phrases[t.plain]) > 0 || slices.Contains(workList(), t.plain) || l.x.spell().isNameWord(t) || l.isName(k) || l.isUnit(k) {
+	if t.number || n < 3 || isFood(t) || isEnglish(t) || isForeignCue(t) || known(t.plain) || slices.Contains(list, t.plain) || l.x.spell().isNameWord(t) || l.isName(k) || l.isUnit(k) {
 		return "", false
 	}
 	most := 1
@@ -67,7 +73,7 @@ func (l *lattice) workSlip(k int) (string, bool) {
 		most = 2
 	}
 	best, word, same := most+1, "", false
-	for _, w := range workList() {
+	for _, w := range list {
 		d, ok := name.Slips(t.plain, w, most)
 		m := utf8.RuneCountInString(w)
 		if !ok || n < 4 && m != n+1 || d > 1 && m < 7 || w[0] != t.plain[0] {
