@@ -77,6 +77,9 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	empty.Of, empty.From = panName, from
 	if q.HasQty {
 		now := q.Quantity.Base()
+		if q.Net { // told without the pan
+			now = now.Add(tare)
+		}
 		switch {
 		case now.Cmp(tare) <= 0:
 			a.unknown("below tare", q.Quantity.String(), panName)
@@ -96,6 +99,9 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		f.How = now.String() + " g − " + tare.String() + " g − " + target.String() + " g"
 		asked := b.mass(a, "reading now", now)
 		asked.From = FromAsked
+		if q.Net {
+			asked.From, asked.How = FromCalculated, q.Quantity.String()+" + "+tare.String()+" g"
+		}
 		a.Facts = append([]Fact{f}, a.Facts...)
 		a.add(read, goal, empty, asked)
 	} else {

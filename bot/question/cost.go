@@ -20,6 +20,7 @@ const (
 	costPartWord   = 1  // each word left out of the name
 	costFiller     = 0  // words that say nothing
 	costLoose      = 2  // an English word that no frame asked for
+	costTalkLoose  = 10 // added where what was said before is gone on from
 	costUnit       = 6  // a unit that nothing uses: "per kilo"
 	costLetter     = 1  // a single letter
 	costStrange    = 10 // a word in no list

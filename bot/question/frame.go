@@ -24,7 +24,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare,
+	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck,
 }
 
 // start begins a reading on a pick.
@@ -300,6 +300,9 @@ func frameCard(s *sense) []reading {
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
+			if s.any(cueHowmany, cueHowmuch) && slices.ContainsFunc(s.units, func(i int) bool { return s.span(i).unit.Dim == quantity.Volume }) && r.q.Targets[0].Scale.Kind == ScaleMass {
+				r.extra += 8 // "how many litres is 4 kg of it"
+			}
 			s.unit(&r)
 			out = append(out, r)
 		}
@@ -461,6 +464,9 @@ func frameMakes(s *sense) []reading {
 	}
 	var out []reading
 	for _, p := range s.picks() {
+		if len(s.quant) > 0 && partOfOther(p) {
+			continue // "40 wheels, how many choux": of the one in the other
+		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
 			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") { // of the lines
@@ -492,6 +498,18 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// partOfOther reports whether one of several recipes goes into another of them.
+func partOfOther(p pick) bool {
+	for _, a := range p.targets {
+		for _, b := range p.targets {
+			if a.Recipe != nil && b.Recipe != nil && slices.ContainsFunc(b.Recipe.Lines, func(l kb.Line) bool { return l.Link == a.Recipe }) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // frameMakeable: how much can be made from what is left.

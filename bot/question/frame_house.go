@@ -104,6 +104,9 @@ func frameConvert(s *sense) []reading {
 		s.unit(&r)
 		for _, j := range s.names {
 			if it, ok := s.item(j); ok && (it.Larder != nil || it.Recipe != nil) && !it.Part {
+				if it.Recipe != nil && it.Larder != nil && !it.Larder.House && s.l.recipeAt(s.span(j)) && name.Fold(it.Larder.Name) != s.folded(s.span(j)) {
+					it.Larder = nil // the book's own of that very name
+				}
 				r.used[j] = true
 				r.q.Items = append(r.q.Items, it)
 				break
@@ -314,7 +317,11 @@ func (s *sense) namesOther(r reading) bool {
 			continue
 		}
 		it, ok := s.item(i)
-		if !ok || len(r.q.Items) == 0 || it.Larder != nil && it.Larder != r.q.Items[0].Larder {
+		if ok && len(r.q.Items) > 0 && strings.HasSuffix(name.Fold(r.q.Items[0].Text), " "+s.folded(s.span(i))) {
+			r.used[i] = true // "400 g egg white is how many whites"
+			continue
+		}
+		if !ok || len(r.q.Items) == 0 || it.Larder != nil && it.Larder != r.q.Items[0].Larder || it.Larder == nil && len(s.recipesOf(i, 1)) > 0 {
 			return true
 		}
 		r.used[i] = true // "330 g egg white how many whites", "24 g gelatine is how many leaves"

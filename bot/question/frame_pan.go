@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -65,6 +66,9 @@ func framePan(s *sense) []reading {
 	if !now && !inPan && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
 	}
+	if s.any(cueOven) && at < 0 && !s.any(cuePan, cueReduce, cueLose, cueTare) {
+		return nil // "oven shows 180"
+	}
 	var out []reading
 	strange := s.strangePan()
 	if r, ok := s.bareReading(at, pan); ok {
@@ -86,6 +90,10 @@ func framePan(s *sense) []reading {
 		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
 		if s.any(cueLose) && !s.any(cueReading, cueTare) && len(s.quant) == 0 {
 			r.extra += 2 // all that boils off: frameEvaporated
+		}
+		if s.saysNet() {
+			r.q.Net = true
+			r.consumes = r.consumes.with(cueNet, cueWithout, cueNot)
 		}
 		// "pan 930 g" gives a tare; "reads 1450" a reading
 		masses := []int{}
@@ -134,6 +142,17 @@ func framePan(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// saysNet reports whether a weight is told without that of the pan.
+func (s *sense) saysNet() bool {
+	f := " " + s.l.folded() + " "
+	for _, w := range []string{"without the pan", "without pan", "w o pan", "minus the pan", "less the pan", "not counting the pan", "net", "pan taken off", "pan tared", "tared"} {
+		if strings.Contains(f, " "+w+" ") {
+			return true
+		}
+	}
+	return false
 }
 
 // bareReading: a pan and a target without a recipe: "empty pan 1420 g, 600 g left in it".

@@ -58,6 +58,9 @@ func frameSafety(s *sense) []reading {
 	if !safe && hot && slices.Contains(found, "sabayon") && s.namesRecipe() && !s.longerThanName("sabayon") {
 		return nil // the book's own step is asked for
 	}
+	if !safe && hot && s.names != nil && !s.safetyPhrase("ask may") && slices.ContainsFunc(s.names, func(i int) bool { return len(s.recipesOf(i, 2)) == 1 }) {
+		return nil
+	}
 	for _, i := range s.names { // the book's own recipe of that name is asked about
 		if o := s.recipesOf(i, 1); !safe && len(o) > 0 && !o[0].part && s.any(cueKeeps, cueHowlong) && !s.safetyPhrase("room") {
 			return nil

@@ -3,7 +3,7 @@ package question
 // frameShare: what part an ingredient is of all that goes in, "gelatine percent
 // in the jelly". Of what a recipe is made of, sugars and salt, asks frameContent.
 func frameShare(s *sense) []reading {
-	if !s.any(cuePercent) || s.says("ask", "share") && s.says("agent", "gelatine") || len(s.quant) > 0 || s.any(cueHowmuch, cueHowmany, cueSwap, cueRescue, cueCost) {
+	if !s.any(cuePercent) || s.says("ask", "share") && s.says("agent", "gelatine") || len(s.quant) > 0 || s.any(cueHowmuch, cueHowmany) && !s.howManyPercent() || s.any(cueSwap, cueRescue, cueCost) {
 		return nil
 	}
 	var out []reading
@@ -12,7 +12,7 @@ func frameShare(s *sense) []reading {
 			continue
 		}
 		r := s.start(WantShareOf, "lookup", p)
-		r.consumes = r.consumes.with(cuePercent, cueGel, cueContain)
+		r.consumes = r.consumes.with(cuePercent, cueGel, cueContain, cueHowmuch, cueHowmany)
 		for _, i := range s.names {
 			it, ok := s.item(i)
 			if r.used[i] || !ok || len(r.q.Items) > 0 {
@@ -33,4 +33,15 @@ func frameShare(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// howManyPercent reads "how many %", "how much percent".
+func (s *sense) howManyPercent() bool {
+	t := s.l.tokens
+	for k := 0; k+1 < len(t); k++ {
+		if w, next := t[k].plain, t[k+1].plain; (w == "many" || w == "much") && (next == "%" || next == "percent" || next == "pct") {
+			return true
+		}
+	}
+	return false
 }

@@ -6,6 +6,7 @@ import (
 	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // frameTalk: help, thanks, hello, never mind, yes, no: only where nothing else is said.
@@ -50,6 +51,9 @@ func frameFollow(s *sense) []reading {
 		return nil
 	}
 	last := s.ctx.Last
+	if last.Want != WantSwap && s.saysNone() && s.asksWhat() {
+		return nil // "no butter for the choux, what can i take"
+	}
 	for i := range s.p.spans { // a question with a word of its own stands alone
 		sp := s.span(i)
 		if sp.kind != spanCue || sp.cues.meets(followCues) || sp.cues.meets(plainCues) || sp.cues.meets(sizeCues) {
@@ -68,6 +72,9 @@ func frameFollow(s *sense) []reading {
 		q.Targets, q.Items, q.Exclude = slices.Clone(last.Targets), slices.Clone(last.Items), slices.Clone(last.Exclude)
 		q.Say, q.cues = s.l.text, last.cues.or(s.cues)
 		q.FromTalk = true
+		if said := s.saidAllergens(); len(said) > 0 && q.About == "allergen" {
+			q.Allergen = said // what was asked before never narrows this
+		}
 		r.q = q
 		r.consumes = plainCues.or(followCues).or(sizeCues).with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueFree, cueContain)
 		if !marked {
@@ -216,6 +223,22 @@ func frameFollow(s *sense) []reading {
 			r.extra += 6
 		}
 		out = append(out, r)
+	}
+	return out
+}
+
+// saidAllergens are the allergens that the words name, whatever way through the
+// message was taken; the words of a recipe's name are none.
+func (s *sense) saidAllergens() []recipe.Allergen {
+	var out []recipe.Allergen
+	for k := range s.l.tokens {
+		a, _, ok := s.l.allergenAt(k)
+		if !ok || slices.Contains(out, a) || slices.ContainsFunc(s.names, func(i int) bool {
+			return s.span(i).from <= k && k < s.span(i).to && s.l.recipeAt(s.span(i))
+		}) {
+			continue
+		}
+		out = append(out, a)
 	}
 	return out
 }

@@ -92,6 +92,9 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}
+			if q.FromTalk && sp.cost == costLoose {
+				q.Cost += costTalkLoose
+			}
 			w := s.text(i)
 			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
@@ -519,6 +522,9 @@ func (s *sense) picks() []pick {
 	}
 	if written >= 0 {
 		for k := range out {
+			if out[k].talk && len(s.names) > 1 && !s.any(cueWhatabout, cueSame, cueThat) {
+				out[k].cost += 2
+			}
 			if len(out[k].targets) == 1 && out[k].targets[0].Part && !out[k].talk {
 				out[k].cost += costPassedOver
 			}

@@ -289,9 +289,12 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 			if i > 0 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueAll) { // "all three dome 60"
 				kind = ScaleSheets
 			}
-			if w := name.Singular(s.after(next)); w == "mould" || w == "mold" || w == "tray" || w == "sheet" { // "3 bar 85 moulds"
+			if isMouldWord(name.Singular(s.after(next))) { // "3 bar 85 moulds"
 				put(Scale{Kind: ScaleSheets, N: n, Mould: t}, 0, next, s.next(next))
 				return
+			}
+			if own := name.Words(s.text(next)); len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
+				kind = ScaleSheets
 			}
 			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
 		}
@@ -384,6 +387,8 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		}
 	}
 }
+
+func isMouldWord(w string) bool { return w == "mould" || w == "mold" || w == "tray" || w == "sheet" }
 
 func isUnitCount(u quantity.Unit) bool { return u.Dim == quantity.None }
 

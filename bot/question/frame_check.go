@@ -1,0 +1,65 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
+
+// frameCheck: whether a number is the book's, "its 400 g sugar right?", "is it
+// 82 or 84 °C for the curd": the book's own is told, and the number is no size.
+func frameCheck(s *sense) []reading {
+	choice := s.begins("is", "was") && s.any(cueOr) && len(s.quant) == 2
+	if len(s.quant) == 0 || !choice && !s.endsAsking() || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
+		return nil
+	}
+	dim := quantity.None
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil {
+			return nil
+		}
+		if sp.q.Q.Unit.Symbol != "" {
+			dim = sp.q.Q.Unit.Dim
+		}
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 {
+			continue
+		}
+		r := s.start(WantAmount, "lookup", p)
+		r.consumes = r.consumes.with(cueOr, cueYes, cueNo, cueNot, cueTemp, cueOven, cueHowlong, cueThan)
+		for _, i := range s.quant {
+			r.used[i] = true
+		}
+		for i := range s.p.spans { // "right", "correct", "is it"
+			if sp := s.span(i); sp.kind == spanUnused && !sp.food && sp.cost == costLoose {
+				r.used[i] = true
+			}
+		}
+		r, items := s.restItems(r)
+		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && choice
+		switch {
+		case items && !steps:
+		case !items && steps:
+			r.q.Want, r.q.Verbs = WantSteps, s.verbs()
+			r.consumes = r.consumes.or(verbCues)
+			r.q.Temp, r.q.Time = dim != quantity.Time, dim == quantity.Time
+			if dim == quantity.None {
+				r.q.Guessed = true
+				r.extra += 3
+			}
+		default:
+			continue
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// endsAsking reports whether the message ends by asking for a yes: "…, right?".
+func (s *sense) endsAsking() bool {
+	return slices.ContainsFunc([]string{"right", "correct", "innit", "yeah", "ja", "true", "stimmt"}, func(w string) bool { return s.ends(w) }) ||
+		s.ends("isnt", "it") || s.ends("is", "that", "right") || s.ends("no", "?")
+}
