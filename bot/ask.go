@@ -190,7 +190,7 @@ const searchFor = 2 * time.Second
 // searched adds to an answer that found nothing the recipes that hold the words
 // left over.
 func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
-	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Question != nil && (a.Question.Want == question.WantTempLog || a.Question.Want == question.WantShould || a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Why != nil && a.Why.Code == "nothing to mean" || a.Question != nil && (a.Question.Want == question.WantTempLog || a.Question.Want == question.WantShould || a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
 		return
 	}
 	text := question.Leftover(b.Lex, m.Text)
@@ -224,9 +224,12 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	qs, dropped := k.sensible(question.Read(b.Lex, m.Text, before, b.Snap.House.Spoons), b, m)
 	if len(qs) == 0 {
 		if dropped != nil {
-			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
+			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, nothing(dropped))
 		}
 		return k.lost(b, m, "not understood")
+	}
+	if dropped != nil && dropped.Work.Named && workOnly(dropped, qs[0].Want) {
+		return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
 	}
 	var rs []reading
 	for i := range qs {
@@ -268,12 +271,18 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	}
 	if q.Plain() > k.below || q.Guessed && q.Cost > guessBelow(q)+k.below-question.AnswerBelow {
 		if dropped != nil {
-			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
+			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, nothing(dropped))
 		}
 		return k.lost(b, m, "not understood")
 	}
 	noLine := best.a.Why != nil && best.a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Part
-	if best.a.Status == answer.StatusAnswer || best.a.Status == answer.StatusAsk && q.Missing == question.MissingNothing || noLine {
+	work := q.IsWork() && unbuilt(best.a)
+	if work && (q.Want == question.WantLogTemp || q.Want == question.WantTempLog) { // a log goes on where it has begun
+		if r, ok := k.begun(rs, best, m); ok {
+			return r.a
+		}
+	}
+	if best.a.Status == answer.StatusAnswer || best.a.Status == answer.StatusAsk && q.Missing == question.MissingNothing || noLine || work {
 		if a := k.ambiguous(rs, best); a != nil {
 			return a
 		}
@@ -285,6 +294,41 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		best.a.Assumed = append(best.a.Assumed, answer.Phrase{Code: "passed over", Args: q.Strange})
 	}
 	return best.a
+}
+
+// workOnly reports whether a question about running work, of which there is none,
+// leaves only a guess: "is the base ready" asks for no recipe's card.
+func workOnly(dropped *question.Question, next question.Want) bool {
+	switch dropped.Want {
+	case question.WantLeft:
+		return dropped.Work.Since || next == question.WantCard || next == question.WantReady || next == question.WantUnsafe
+	case question.WantTaken:
+		return next != question.WantUnsafe
+	}
+	return false
+}
+
+// nothing says what there is nothing of.
+func nothing(q *question.Question) string {
+	if q.Want == question.WantShould {
+		return "nothing told"
+	}
+	return "nothing to mean"
+}
+
+// begun is the one of the nearly equal readings whose food this channel has told
+// temperatures of lately; false where that is none or several.
+func (k *Asker) begun(rs []reading, best reading, m Message) (found reading, ok bool) {
+	for _, r := range rs {
+		if r.q.Want != best.q.Want || r.q.Cost > best.q.Cost+k.margin-1 || len(r.q.Targets) != 1 || len(k.lastRun(r.q, m)) == 0 {
+			continue
+		}
+		if ok {
+			return reading{}, false
+		}
+		found, ok = r, true
+	}
+	return found, ok
 }
 
 // guessBelow is how dear a reading may be that no word asks for: less where the

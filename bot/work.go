@@ -10,6 +10,7 @@ import (
 	"tamis/bot/answer"
 	"tamis/bot/question"
 	"tamis/bot/timer"
+	"tamis/calc/quantity"
 	"tamis/kb"
 )
 
@@ -71,9 +72,9 @@ func (k *Asker) sensible(qs []question.Question, b *answer.Book, m Message) (kep
 		drop := false
 		switch q.Want {
 		case question.WantTaken:
-			drop = len(k.taken(ts, q, m)) == 0
+			drop = len(k.taken(ts, b, q, m)) == 0
 		case question.WantStop, question.WantSnooze, question.WantCorrect:
-			drop = len(k.meant(ts, b, q, m)) == 0
+			drop = len(k.meant(ts, b, q, m)) == 0 && len(k.here(ts, q, m)) == 0
 		case question.WantLeft:
 			drop = len(k.meant(ts, b, q, m)) == 0
 		case question.WantLogTemp:
@@ -148,14 +149,27 @@ func (k *Asker) startedAt(ts []timer.Timer, b *answer.Book, q *question.Question
 	return slices.DeleteFunc(ts, func(t timer.Timer) bool { return !t.Started.Equal(at) })
 }
 
-// taken are the due timers of a channel that a message takes on.
-func (k *Asker) taken(all []timer.Timer, q *question.Question, m Message) []timer.Timer {
-	return slices.DeleteFunc(opened(all), func(t timer.Timer) bool {
+// here are the open timers of a channel where all of them are meant.
+func (k *Asker) here(all []timer.Timer, q *question.Question, m Message) []timer.Timer {
+	if !q.Work.All {
+		return nil
+	}
+	return slices.DeleteFunc(opened(all), func(t timer.Timer) bool { return t.Channel != m.Channel })
+}
+
+// taken are the due timers of a channel that a message takes on; of what it names
+// also one that is not due yet.
+func (k *Asker) taken(all []timer.Timer, b *answer.Book, q *question.Question, m Message) []timer.Timer {
+	due := slices.DeleteFunc(opened(all), func(t timer.Timer) bool {
 		if t.Channel != m.Channel || t.State == timer.Running {
 			return true
 		}
 		return q.Work.Named && !slices.ContainsFunc(q.Work.Recipes, func(r *kb.Recipe) bool { return r.Name == t.Recipe })
 	})
+	if len(due) == 0 && q.Work.Named {
+		return k.meant(all, b, q, m)
+	}
+	return due
 }
 
 // worked answers what is about running work; nil where a stands.
@@ -188,6 +202,9 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		err = k.left(b, m, w, k.meant(all, b, q, m))
 	case question.WantStop, question.WantSnooze, question.WantCorrect:
 		ts := k.meant(all, b, q, m)
+		if stop := k.here(all, q, m); len(stop) > 1 {
+			return k.stopAll(b, m, w, stop)
+		}
 		switch {
 		case len(ts) == 0:
 			return unknownWork(w, "nothing to mean")
@@ -196,7 +213,11 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		}
 		err = k.changed(b, m, w, ts[0])
 	case question.WantTaken:
-		err = k.answered(b, m, w, k.taken(all, q, m))
+		ts := k.taken(all, b, q, m)
+		if len(ts) > 1 && q.Work.Named && ts[0].State == timer.Running {
+			return k.which(b, m, w, ts)
+		}
+		err = k.answered(b, m, w, ts)
 	case question.WantLots:
 		err = k.lots(b, m, w, all)
 	case question.WantLogTemp:
@@ -300,6 +321,31 @@ func (k *Asker) which(b *answer.Book, m Message, w *answer.Answer, ts []timer.Ti
 		w.Choices = append(w.Choices, label)
 		w.Pending = append(w.Pending, question.Choice{Label: label, Question: &q})
 	}
+	return w
+}
+
+// stopAll stops all that runs in a channel, once that was said twice.
+func (k *Asker) stopAll(b *answer.Book, m Message, w *answer.Answer, ts []timer.Timer) *answer.Answer {
+	n := quantity.Int(int64(len(ts)))
+	w.Form = answer.FormTalk
+	if !w.Question.Work.Late {
+		q := *w.Question
+		q.Work.Late = true
+		w.Status, w.Ask = answer.StatusAsk, &answer.Phrase{Code: "ask stop all", Args: []string{n.String()}}
+		label := "stop all " + n.String()
+		w.Choices, w.Pending = []string{label}, []question.Choice{{Label: label, Question: &q}}
+		return w
+	}
+	var names []string
+	for _, t := range ts {
+		t, err := k.timers.Change(t.ID, func(t *timer.Timer) error { t.End(timer.Stopped, m.At); return nil })
+		if err != nil {
+			return unknownWork(w, keptCode(err))
+		}
+		w.Facts = append(w.Facts, momentAt("start at", t.Started, m.At, b, answer.FromAsked))
+		names = append(names, batch(t))
+	}
+	note(w, "timers stopped", strings.Join(names, "; "))
 	return w
 }
 

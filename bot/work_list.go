@@ -126,6 +126,9 @@ func (k *Asker) listed(b *answer.Book, m Message, w *answer.Answer, all []timer.
 	if q.Want == question.WantReadyList && q.Clock != nil && q.Clock.HasTime {
 		at, given = b.Moment(q.Clock, m.At, false)
 	}
+	if q.Want == question.WantReadyList && !given && q.Work.Morning { // by the start of the next day's work
+		at, given = b.NextMorning(m.At), true
+	}
 	var ready, due, later []answer.Fact
 	for _, t := range ts {
 		switch {
@@ -211,6 +214,14 @@ func (k *Asker) left(b *answer.Book, m Message, w *answer.Answer, ts []timer.Tim
 			ready.At = detail(t)
 		}
 		d := t.Ready().Sub(m.At)
+		if w.Question.Work.Since {
+			f := lasting("been in", m.At.Sub(t.Started), answer.FromClock)
+			f.Of, f.At, f.Group = t.Recipe, ready.At, "been in"
+			w.Facts = append(w.Facts, f)
+			if len(ts) > 1 {
+				continue
+			}
+		}
 		if d <= 0 {
 			ready.Group = "due"
 			w.Facts = append(w.Facts, ready)

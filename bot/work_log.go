@@ -106,6 +106,9 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 		}
 		one := &answer.Answer{}
 		k.limits(b, m, one, runOf(all, last))
+		if w.Question.Work.Held {
+			answer.HotHeld(one, b.Snap.House.FoodCode, last.Celsius)
+		}
 		if len(foods) > 1 {
 			for i := range one.Facts {
 				one.Facts[i].Of = of
@@ -116,6 +119,9 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 		}
 		w.Facts, w.Notes = append(w.Facts, one.Facts...), append(w.Notes, one.Notes...)
 		w.Cautions = append(w.Cautions, one.Cautions...)
+	}
+	if len(foods) > 1 {
+		w.BySource()
 	}
 	slices.SortStableFunc(w.Cautions, func(x, y answer.Phrase) int { // what was missed before what always holds
 		return strings.Compare(lastOf(x.Code), lastOf(y.Code))
@@ -171,6 +177,7 @@ func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []time
 		case t.Place == "":
 			r.Recipe, r.Place = last.Recipe, last.Place
 		}
+		r.Place = k.placeName(b, r.Place)
 		if t.Clock != nil && (t.Clock.HasTime || t.Clock.HasDay) {
 			r.At, _ = b.Moment(t.Clock, m.At, true)
 		}

@@ -24,6 +24,29 @@ func placeKey(place string) string {
 	}, place)
 }
 
+// placeName is what a cold place is called from now on: as the house has it, else
+// as it was called last.
+func (k *Asker) placeName(b *answer.Book, place string) string {
+	if place == "" {
+		return ""
+	}
+	for _, c := range b.Snap.House.Cold {
+		if placeKey(c.Name) == placeKey(place) {
+			return c.Name
+		}
+	}
+	all, err := k.timers.Readings(k.house)
+	if err != nil {
+		return place
+	}
+	for _, r := range slices.Backward(all) {
+		if r.Place != "" && placeKey(r.Place) == placeKey(place) {
+			return r.Place
+		}
+	}
+	return place
+}
+
 // places reports whether one of the temperatures is of a cold place.
 func places(rs []timer.Reading) bool {
 	return slices.ContainsFunc(rs, func(r timer.Reading) bool { return r.Place != "" })

@@ -53,6 +53,25 @@ func ColdLimit(a *Answer, code string, warm bool, group string) bool {
 	return true
 }
 
+// HotHeld adds the limit of a food code for food that is held hot, where a
+// temperature in °C is below it, and that it is; nothing without a code.
+func HotHeld(a *Answer, code string, celsius float64) {
+	c, err := foodcode.Named(code)
+	if err != nil {
+		return
+	}
+	l, ok := row(c, foodcode.HotHold, nil)
+	if !ok || l.AtLeast(celsius) {
+		return
+	}
+	f := limitFact(l, "hot holding, at least")
+	if !slices.ContainsFunc(a.Facts, func(o Fact) bool { return o.What == f.What && o.At == f.At }) {
+		a.add(f)
+		a.bySource()
+	}
+	a.Cautions = append([]Phrase{{Code: "held cool", Args: []string{degreesOf(l.C)}}}, a.Cautions...)
+}
+
 // ByNow says where a run of temperatures, oldest first, must stand at a moment
 // by a food code: what holds now, what comes next and what is left until then.
 // False where the code is none we have rows for. Between two limits the code

@@ -57,6 +57,7 @@ func (f Fact) cite(from string, ids ...string) Fact {
 
 // bySource tells in one line what the facts stand on, each as its fact has it.
 func (a *Answer) bySource() {
+	a.Notes = slices.DeleteFunc(a.Notes, func(n Phrase) bool { return n.Code == "by source" }) // of fewer facts
 	if out := a.sources(); len(out) > 0 {
 		a.note("by source", out...)
 	}
@@ -365,3 +366,6 @@ func (b *Book) finest(g quantity.Number) (quantity.Scale, bool) {
 	}
 	return best, found
 }
+
+// BySource says once where the published figures of the facts stand.
+func (a *Answer) BySource() { a.bySource() }

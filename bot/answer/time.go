@@ -290,6 +290,10 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 	}
 	ps := b.timed(q)
+	if len(ps) == 0 && q.FromTalk && len(q.Verbs) > 0 { // not of what was spoken of: of what then
+		b.latestOf(a, q)
+		return
+	}
 	if len(ps) == 0 {
 		a.unknown("no such step", r.Name)
 		return

@@ -85,6 +85,16 @@ func (b *Book) dayBegins(day time.Time) time.Time {
 	return time.Date(day.Year(), day.Month(), day.Day(), first/60, first%60, 0, 0, b.Zone)
 }
 
+// NextMorning is when the next day's work begins after a moment.
+func (b *Book) NextMorning(now time.Time) time.Time {
+	now = now.In(b.Zone)
+	at := b.dayBegins(now)
+	if !at.After(now) {
+		at = b.dayBegins(now.AddDate(0, 0, 1))
+	}
+	return at
+}
+
 // ends are the book's end of one `keeps`, and those of its parts and of the
 // code's date mark that lie before it, the earliest first.
 func (b *Book) ends(r *kb.Recipe, k recipe.Keep, made, now time.Time) []Fact {

@@ -411,7 +411,7 @@ func (s *sense) dropTimes(r *reading) {
 // place is the cold place that the message names, by its kind.
 func (s *sense) place() string {
 	for _, i := range s.names {
-		if t := s.thingOf(i, kb.ColdName); t != nil {
+		if t := s.thingOf(i, kb.ColdName); t != nil && !s.depthWord(i) {
 			return t.Text
 		}
 	}

@@ -255,6 +255,13 @@ func (s *sense) isIn(i int) bool {
 	return false
 }
 
+// depthWord reports whether a span is "deep" behind a size, where the house has a
+// deep freezer: "12 cm deep".
+func (s *sense) depthWord(i int) bool {
+	sp := s.span(i)
+	return i > 0 && sp.to == sp.from+1 && s.heatAt(sp.from, "deep") == 1 && s.span(i-1).kind == spanQuantity && s.span(i-1).q.Q.Unit.Dim == quantity.Length
+}
+
 // isAcross reports whether a length is how wide a pot is, not how deep it stands.
 func (s *sense) isAcross(i int) bool {
 	switch s.after(i) {

@@ -151,7 +151,7 @@ func frameLimit(s *sense) []reading {
 		}
 		// what a step of the book is called too needs the law or a must beside it
 		plain := t == "date" || t == "reheat" || t == "hot"
-		if law || plain && fig || t == "reheat" && s.saysOf("twice", "again", "second", "third") || fig && must && (t == "cool" || t == "cold") || t == "pasteurise" && fig && s.safetyPhrase("rule of") || s.safetyPhrase("rule "+t+" itself") {
+		if law || plain && fig || t == "reheat" && s.saysOf("twice", "again", "second", "third") || fig && must && (t == "cool" || t == "cold") || t == "pasteurise" && fig && s.safetyPhrase("rule of") || t == "reheat" && (s.ends("to") || s.ends("temp")) || s.safetyPhrase("rule "+t+" itself") {
 			topic = t
 			break
 		}

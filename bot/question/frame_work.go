@@ -18,6 +18,7 @@ type workParts struct {
 	temps   []int
 	numbers []int // bare
 	amounts []int
+	batches []int  // "2 batches"
 	word    []bool // by token
 	asks    bool   // it is a question by its mark or first word
 }
@@ -37,10 +38,15 @@ func frameWork(s *sense) []reading {
 	if !ok {
 		return nil
 	}
-	for _, f := range []func(*sense, *workParts) []reading{
+	frames := []func(*sense, *workParts) []reading{
 		(*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
 		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workTemps, (*sense).workShould, (*sense).workTold, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
-	} {
+	}
+	last := len(frames) - 1
+	for i, f := range frames {
+		if len(p.batches) > 0 && i != last {
+			continue // a number of batches is only told of what goes in
+		}
 		if rs := f(s, p); len(rs) > 0 {
 			return rs
 		}
@@ -97,7 +103,12 @@ func (s *sense) workParts() (*workParts, bool) {
 			default:
 				p.numbers = append(p.numbers, i)
 			}
-		case spanFactor, spanAllergen:
+		case spanFactor: // "2 batches of sour in the walk-in"
+			if sp.to-sp.from != 2 || !s.l.tokens[sp.from].number || !isBatchWord(s.l.tokens[sp.from+1].fold) {
+				return nil, false
+			}
+			p.batches = append(p.batches, i)
+		case spanAllergen:
 			return nil, false
 		default:
 			words = true
@@ -152,7 +163,13 @@ func (s *sense) fourDigits(i int) (Clock, bool) {
 	sp := s.span(i)
 	t := &s.l.tokens[sp.from]
 	n, whole := sp.q.Q.N.Int64()
-	if sp.q.Q.Unit.Dim != quantity.None || !whole || sp.to != sp.from+1 || len(t.plain) != 4 || strings.Trim(t.plain, "0123456789") != "" || n/100 > 23 || n%100 > 59 {
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.None || sp.to != sp.from+1 {
+		return Clock{}, false
+	}
+	if h, m, ok := clockNumber(t.plain); ok && strings.Contains(t.plain, ".") && len(t.plain) > 3 && (isClockPreposition(s.before(i)) || isPlaceWord(s.before(i))) { // "since 14.30"
+		return Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, true
+	}
+	if !whole || len(t.plain) != 4 || strings.Trim(t.plain, "0123456789") != "" || n/100 > 23 || n%100 > 59 {
 		return Clock{}, false
 	}
 	if k := sp.to; k < len(s.l.tokens) && !s.l.tokens[k].breaks { // "1200 domes"
@@ -235,7 +252,7 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 			}
 			c.Hour, c.Min, c.HasTime, c.Half = int(h), 0, true, h < 13
 			if four, ok := s.fourDigits(i); ok {
-				c.Hour, c.Min, c.Half = four.Hour, four.Min, false
+				c.Hour, c.Min, c.Half = four.Hour, four.Min, four.Half
 			}
 			r.q.Clock = &c
 		}
@@ -262,6 +279,9 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 	s.workNames(&r, p)
 	r.q.Place = s.place()
 	r.q.Work.Pronoun = len(p.names) == 0
+	if _, morning := met["morning"]; morning && (r.q.Clock == nil || !r.q.Clock.HasTime) {
+		r.q.Work.Morning = true
+	}
 	if v, ok := met["doing"]; ok {
 		r.q.Work.Verb = v
 	}
@@ -292,7 +312,9 @@ func (s *sense) workStop(p *workParts) []reading {
 	if !ok || met["stop"] == "" || !p.bare() {
 		return nil
 	}
-	return []reading{s.work(WantStop, "timer", p, met)}
+	r := s.work(WantStop, "timer", p, met)
+	r.q.Work.All = len(p.names) == 0 && s.saysOf("all", "everything", "timers")
+	return []reading{r}
 }
 
 func (s *sense) workSnooze(p *workParts) []reading {
@@ -357,7 +379,7 @@ func (s *sense) workRunning(p *workParts) []reading {
 	if !ok || met["running"] == "" || !p.bare() || len(p.names)+len(p.clocks) > 0 {
 		return nil
 	}
-	if met["doing"] == "" && !strings.Contains(met["running"], "timer") && !strings.HasPrefix(met["running"], "whats going") {
+	if met["doing"] == "" && !strings.Contains(met["running"], "timer") && !strings.HasPrefix(met["running"], "whats going") && met["running"] != "whats on" && met["running"] != "what is on" {
 		return nil
 	}
 	return []reading{s.work(WantRunning, "timer", p, met)}
@@ -365,14 +387,37 @@ func (s *sense) workRunning(p *workParts) []reading {
 
 func (s *sense) workLeft(p *workParts) []reading {
 	met, ok := s.covers(p, false, "left", "until", "doing")
-	if !ok || met["left"] == "" || !p.bare() || len(p.clocks) > 0 {
+	if !ok || !p.bare() || len(p.clocks) > 0 {
 		return nil
+	}
+	if met["left"] == "" { // "is the base ready"
+		switch met["until"] {
+		case "ready", "done", "set", "frozen":
+		default:
+			return nil
+		}
+		if !p.asks || len(p.names) != 1 {
+			return nil
+		}
+	}
+	past := false
+	switch met["left"] { // "when did the domes go in"
+	case "when was", "when were", "when did":
+		switch met["until"] {
+		case "put in", "go in", "go into", "went in":
+			past = true
+		default:
+			return nil
+		}
 	}
 	if len(p.names) == 0 && met["until"] == "" && len(s.l.tokens) > 5 {
 		return nil
 	}
 	r := s.work(WantLeft, "timer", p, met)
 	r.q.Work.Verb = ""
+	if strings.HasPrefix(met["left"], "how long ha") && met["until"] == "been in" || past {
+		r.q.Work.Since = true
+	}
 	return []reading{r}
 }
 
@@ -446,6 +491,7 @@ func (s *sense) workLog(p *workParts) []reading {
 	}
 	r := s.work(WantLogTemp, "log", p, met)
 	r.q.Work.Celsius = &c
+	r.q.Work.Held = s.safetyPhrase("rule hot")
 	return s.eachRecipe(r, p)
 }
 
@@ -456,10 +502,18 @@ func (s *sense) saysTemp(i int) bool {
 	if !quantity.Int(24).Less(n) || !s.saysOf("is", "its", "are", "now") {
 		return false
 	}
-	switch s.before(i) {
+	before := s.before(i)
+	if s.after(i) == "now" && i > 0 && s.span(i-1).kind == spanName && s.span(i-1).to == s.span(i).from { // "stew 58 now"
+		before = "now"
+	}
+	switch before {
 	case "at", "is", "its", "to", "now":
 		end := s.span(i).to
-		return end == len(s.l.tokens) || end == len(s.l.tokens)-1 && s.l.tokens[end].plain == "now"
+		if end == len(s.l.tokens) || end == len(s.l.tokens)-1 && s.l.tokens[end].plain == "now" {
+			return true
+		}
+		w := s.l.tokens[end].plain // "stew is 55 in the well"
+		return (w == "in" || w == "on") && s.workAt(end, "probe") == len(s.l.tokens)-end
 	}
 	return false
 }
@@ -528,7 +582,7 @@ func (s *sense) workTrial(p *workParts) []reading {
 // workStarted: "domes in the freezer 22:40", "base resting since 9 last night, 3 tubs".
 func (s *sense) workStarted(p *workParts) []reading {
 	met, ok := s.covers(p, true, "went", "tell")
-	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 {
+	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
 		return nil
 	}
 	opts := s.recipesOf(p.names[0], 1)
@@ -550,6 +604,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 		r.q.Want, r.q.Ago = WantTimer, long
 	}
 	r.q.Work.Much = s.workMuch(p)
+	if len(p.batches) > 0 {
+		r.q.Work.Much = strings.TrimSuffix(s.text(p.batches[0])+", "+r.q.Work.Much, ", ")
+	}
 	return s.eachRecipe(r, p)
 }
 

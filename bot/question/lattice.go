@@ -124,9 +124,6 @@ func (l *lattice) addCues() {
 	}
 }
 
-// thumbs are the words that people write with one letter.
-var thumbs = map[string]string{"u": "you", "r": "are", "ur": "your", "y": "why"}
-
 // romance reports whether the message asks in Portuguese, where "no" is "in the".
 func (l *lattice) romance() bool {
 	return slices.ContainsFunc(l.tokens, func(t token) bool {

@@ -26,6 +26,10 @@ type Work struct {
 	Late    bool   // corrects what was said: "actually", "sorry"
 	Step    int    // of the method, from 1, that was chosen when asked back
 	ID      uint64 // of the timer that was chosen when asked back
+	All     bool   // "stop all"
+	Since   bool   // asked how long it has been in
+	Held    bool   // the temperature is of food held hot
+	Morning bool   // "in the morning", without an hour
 	Told    []Told // temperatures of cold places, and several in one message
 }
 

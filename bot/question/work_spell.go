@@ -8,6 +8,12 @@ import (
 	"tamis/kb/name"
 )
 
+// thumbs are words that people write short.
+var thumbs = map[string]string{
+	"u": "you", "r": "are", "ur": "your", "y": "why",
+	"hw": "how", "lng": "long", "wen": "when", "wat": "what", "wot": "what", "wats": "whats", "wots": "whats", "nite": "night", "tonite": "tonight",
+}
+
 // workList are the words of work.txt by themselves, in order.
 var workList = sync.OnceValue(func() []string {
 	var out []string
@@ -35,25 +41,36 @@ func (s *sense) workSlips() *sense {
 // are words that stay as they are.
 func (s *sense) putRight(list []string, known func(string) bool) *sense {
 	var fixed *sense
+	put := func(k int, w string) {
+		if fixed == nil {
+			l := *s.l
+			l.tokens = slices.Clone(s.l.tokens)
+			fixed = &sense{l: &l, p: s.p, ctx: s.ctx, limit: s.limit, cues: s.cues, names: s.names, quant: s.quant, units: s.units, clock: s.clock, allergens: s.allergens}
+		}
+		t := &fixed.l.tokens[k]
+		t.plain, t.fold = w, name.Singular(w)
+	}
 	for i := range s.p.spans {
 		sp := s.span(i)
-		if sp.kind != spanUnused && sp.kind != spanCue || sp.to != sp.from+1 {
+		if sp.kind != spanUnused && sp.kind != spanCue {
+			continue
+		}
+		for k := sp.from; k < sp.to; k++ {
+			if w := thumbs[s.l.tokens[k].plain]; w != "" {
+				put(k, w)
+			}
+		}
+		if sp.to != sp.from+1 {
 			continue
 		}
 		w, ok := s.l.slipOf(sp.from, list, known)
 		if !ok || s.saysOf(w) || fixed != nil && fixed.saysOf(w) {
 			continue // "left on the lett": the word is said already
 		}
-		if fixed == nil {
-			l := *s.l
-			l.tokens = slices.Clone(s.l.tokens)
-			fixed = &sense{l: &l, p: s.p, ctx: s.ctx, limit: s.limit, cues: s.cues, names: s.names, quant: s.quant, units: s.units, clock: s.clock, allergens: s.allergens}
-		}
-		t := &fixed.l.tokens[sp.from]
+		put(sp.from, w)
 		if sp.note == "" { // a corrected cue says it by itself
-			fixed.slips = append(fixed.slips, Assumption{"read as", []string{t.plain, w}})
+			fixed.slips = append(fixed.slips, Assumption{"read as", []string{s.l.tokens[sp.from].plain, w}})
 		}
-		t.plain, t.fold = w, name.Singular(w)
 	}
 	if fixed == nil {
 		return s
