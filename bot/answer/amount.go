@@ -184,6 +184,9 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 		out = append(out, b.lineFacts(a, q, s, group)...)
 		names = append(names, group[0].Name)
 	}
+	if q.Per == question.PerBatch {
+		out = append(b.batchesOf(s, lines), out...)
+	}
 	if !exact {
 		a.assume("item part", it.Text, strings.Join(names, ", "))
 	}
@@ -193,6 +196,25 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 		}
 	}
 	return out, true
+}
+
+// batchesOf is how many batches of its own a linked recipe must be made for so much of it.
+func (b *Book) batchesOf(s *sized, lines []*kb.Line) []Fact {
+	var grams quantity.Number
+	part := lines[0].Link
+	for _, l := range lines {
+		if l.Link != part || !l.HasGrams {
+			return nil
+		}
+		grams = grams.Add(l.Grams.Mul(s.factor))
+	}
+	if part == nil || !part.HasFinished || part.Finished.Sign() <= 0 {
+		return nil
+	}
+	n := grams.Div(part.Finished)
+	f := count("batches", n.Ceil(), "")
+	f.Of, f.From, f.How = part.Name, FromCalculated, grams.String()+" g ÷ "+part.Finished.String()+" g"
+	return []Fact{f}
 }
 
 // groups puts lines of one ingredient together, in order.

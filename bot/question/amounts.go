@@ -103,16 +103,6 @@ func (l *lattice) labels(i int) bool {
 	if i == 0 {
 		return false
 	}
-	switch l.tokens[i].plain { // "my 2nd day"
-	case "st", "nd", "rd", "th":
-		return l.tokens[i-1].number && l.tokens[i-1].end == l.tokens[i].start
-	}
-	if i+1 < len(l.tokens) && l.tokens[i].number && l.tokens[i+1].start == l.tokens[i].end {
-		switch l.tokens[i+1].plain {
-		case "st", "nd", "rd", "th":
-			return true
-		}
-	}
 	switch l.tokens[i-1].plain {
 	case "table", "tbl", "seat", "ticket", "check", "room", "station", "step", "page", "number", "nr":
 		return l.tokens[i].number

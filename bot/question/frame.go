@@ -24,7 +24,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck,
+	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch,
 }
 
 // start begins a reading on a pick.
@@ -101,6 +101,10 @@ func frameAmount(s *sense) []reading {
 				if s.span(i).clock.HasTime {
 					r.extra += 2
 				}
+			}
+			if s.any(cueOrder) && s.any(cueHowmuch, cueHowmany) { // what to buy for it
+				r.q.Gross = true
+				r.consumes = r.consumes.with(cueOrder)
 			}
 			if s.any(cueUsable) {
 				r.q.Gross = true
@@ -256,6 +260,9 @@ func frameCard(s *sense) []reading {
 			}
 		}
 	}
+	if r, ok := s.sizeAlone(); ok {
+		out = append(out, r)
+	}
 	for _, p := range s.picks() {
 		if p.talk && !s.any(cueCard, cueAll, cueIngredients) {
 			continue
@@ -300,7 +307,7 @@ func frameCard(s *sense) []reading {
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
-			if s.any(cueHowmany, cueHowmuch) && slices.ContainsFunc(s.units, func(i int) bool { return s.span(i).unit.Dim == quantity.Volume }) && r.q.Targets[0].Scale.Kind == ScaleMass {
+			if s.asksVolume() && r.q.Targets[0].Scale.Kind == ScaleMass {
 				r.extra += 8 // "how many litres is 4 kg of it"
 			}
 			s.unit(&r)
@@ -308,6 +315,25 @@ func frameCard(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// sizeAlone reads "for 40 please": of which recipe is asked.
+func (s *sense) sizeAlone() (reading, bool) {
+	if len(s.names) > 0 || len(s.quant) != 1 || s.ctx != nil && len(s.ctx.Targets) > 0 {
+		return reading{}, false
+	}
+	i := s.quant[0]
+	sp := s.span(i)
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Q.N.Sign() <= 0 || !s.precededBy(i, cueFor) {
+		return reading{}, false
+	}
+	r := s.reading(WantCard, "scale")
+	r.q.Targets = []Target{{Scale: Scale{Kind: ScaleFor, N: sp.q.Q.N}}}
+	r.q.Missing = MissingRecipe
+	r.used[i] = true
+	r.consumes = plainCues.or(sizeCues).with(cueCovers, cuePortion)
+	r.extra = costNoRecipe
+	return r, true
 }
 
 // rescaled uses up the words of "scale it up to 3 kg", which elsewhere mean a
@@ -488,6 +514,9 @@ func frameMakes(s *sense) []reading {
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
+			if s.asksVolume() && r.q.Targets[0].Scale.Kind == ScaleMass {
+				r.extra += 8
+			}
 			s.unit(&r)
 			for _, i := range s.names {
 				if it, ok := s.item(i); ok && !r.used[i] && s.itself(r, i) && !s.onLine(r, it) {
@@ -498,6 +527,23 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// volumeAsked reads the unit of "how many litres", "how much in ml".
+func (s *sense) volumeAsked() (quantity.Unit, bool) {
+	t := s.l.tokens
+	for k := 1; k < len(t); k++ {
+		u, ok := quantity.Metric.UnitNamed(t[k].plain)
+		if w := t[k-1].plain; ok && u.Dim == quantity.Volume && (w == "many" || w == "much" || w == "in") {
+			return u, true
+		}
+	}
+	return quantity.Unit{}, false
+}
+
+func (s *sense) asksVolume() bool {
+	_, ok := s.volumeAsked()
+	return ok
 }
 
 // partOfOther reports whether one of several recipes goes into another of them.

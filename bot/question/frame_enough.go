@@ -33,6 +33,9 @@ func frameEnough(s *sense) []reading {
 					}
 					r.extra++
 				}
+				if s.any(cueHowmuch) && !s.any(cueEnough) {
+					r.extra += 3 // "how much of it can i make" from all that is there
+				}
 				r.q.Have = &Given{Item: r.q.Items[0], Q: sp.q.Q}
 				r.consumes = r.consumes.with(cueEnough, cueMakeable, cueOnly, cueHowmuch, cueContain, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueBatch, cueTotal, cueThat)
 				out = append(out, r)

@@ -112,7 +112,10 @@ func frameConvert(s *sense) []reading {
 				break
 			}
 		}
-		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && s.any(cueHowmany) && len(r.q.Items) > 0 && !s.namesOther(r) {
+		if u, ok := s.volumeAsked(); ok && !r.q.HasUnit {
+			r.q.Unit, r.q.HasUnit = u, true
+		}
+		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && (s.any(cueHowmany) || s.saysOf("many")) && len(r.q.Items) > 0 && !s.namesOther(r) {
 			r.q.Unit, r.q.HasUnit = quantity.Each, true // "how many yolks is 450 g"
 		}
 		if w, at := s.leavesAsked(); w != "" && sp.q.Q.Unit.Dim == quantity.Mass && len(r.q.Items) > 0 && (!r.q.HasUnit || r.q.Unit.Dim == quantity.Count) {

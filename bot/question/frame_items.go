@@ -33,6 +33,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
+		if i > 0 && len(r.q.Items) > 0 && s.span(i-1).kind == spanName && s.counted(r, r.q.Items[len(r.q.Items)-1], s.folded(sp)) { // "craquelin discs"
+			r.used[i] = true
+			r.extra -= sp.cost - costSpan
+			continue
+		}
 		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
 			r.used[i] = true
 			continue
@@ -70,6 +75,20 @@ func (s *sense) restItems(r reading) (reading, bool) {
 	}
 	s.bind(&r)
 	return r, len(r.q.Items) > 0
+}
+
+// counted reports whether w is the word by which a target's line counts the item.
+func (s *sense) counted(r reading, it Item, w string) bool {
+	for _, t := range r.q.Targets {
+		if t.Recipe == nil {
+			continue
+		}
+		lines, _ := it.Lines(t.Recipe)
+		if slices.ContainsFunc(lines, func(l *kb.Line) bool { return l.Amount.Piece != "" && name.Singular(name.Fold(l.Amount.Piece)) == name.Singular(w) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // isPart reports whether span i names a part of a target's lines.

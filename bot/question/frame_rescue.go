@@ -138,12 +138,15 @@ func (s *sense) timesTooMuch() bool {
 		return false
 	}
 	t := s.l.tokens
-	if !slices.ContainsFunc(t[1:], func(w token) bool { return w.plain == "times" }) || !s.hears("the") {
+	if !slices.ContainsFunc(t[1:], func(w token) bool { return w.plain == "times" }) || !s.hears("the") || s.span(s.quant[0]).factor.Less(quantity.Int(2)) {
 		return false
 	}
 	i := s.next(s.quant[0])
 	if i < 0 || s.span(i).kind != spanName {
 		return false
+	}
+	if len(s.names) > 1 && !s.l.ingredientAt(s.span(i)) && s.names[len(s.names)-1] > i && !s.joins(i, s.names[len(s.names)-1]) {
+		return false // "three times the milk ice, sugar" is of the ice
 	}
 	_, ok := s.item(i)
 	return ok

@@ -58,8 +58,8 @@ func frameSafety(s *sense) []reading {
 	if !safe && hot && slices.Contains(found, "sabayon") && s.namesRecipe() && !s.longerThanName("sabayon") {
 		return nil // the book's own step is asked for
 	}
-	if !safe && hot && s.names != nil && !s.safetyPhrase("ask may") && slices.ContainsFunc(s.names, func(i int) bool { return len(s.recipesOf(i, 2)) == 1 }) {
-		return nil
+	if !safe && hot && !s.safetyPhrase("ask may") && slices.Contains(found, "sabayon") && s.bookHas("sabayon") {
+		return nil // so it is whatever way through the message was taken
 	}
 	for _, i := range s.names { // the book's own recipe of that name is asked about
 		if o := s.recipesOf(i, 1); !safe && len(o) > 0 && !o[0].part && s.any(cueKeeps, cueHowlong) && !s.safetyPhrase("room") {
@@ -131,6 +131,12 @@ func (s *sense) longerThanName(role string) bool {
 		sp := s.span(i)
 		return sp.from >= from && sp.to <= to && sp.to-sp.from < to-from
 	})
+}
+
+// bookHas reports whether a phrase of that role is the name of a recipe of the book.
+func (s *sense) bookHas(role string) bool {
+	from, to := s.safetySpan(role)
+	return slices.ContainsFunc(s.l.starts[from], func(sp span) bool { return sp.kind == spanName && sp.to >= to && s.l.recipeAt(&sp) })
 }
 
 // ruleTopics are what a food code has figures for, the more special first.

@@ -143,6 +143,13 @@ func frameSteps(s *sense) []reading {
 		if s.mustFreeze() {
 			r.q.Place = ""
 		}
+		for _, i := range s.allergens { // "for the nuts in the praline"
+			if it, ok := s.nutsAt(i); ok && !r.used[i] && len(r.q.Targets) == 1 {
+				if m, _ := it.match(r.q.Targets[0].Recipe); m != noMatch {
+					r.used[i] = true
+				}
+			}
+		}
 		for _, i := range s.names {
 			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
 				r.used[i] = true

@@ -156,6 +156,10 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 				cost = 0
 			}
 			given(it, next, cost)
+		} else if b := i - 2; i > 1 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueOnly) && s.l.tokens[s.span(i-1).from].plain == "left" && s.span(b).kind == spanName && !isTarget(b) && !isTarget(next) { // "butter left 100 g"
+			if it, ok := itemAt(b); ok {
+				given(it, b, 0)
+			}
 		} else if it, ok := itemAt(prev); ok && !isTarget(next) {
 			cost := 3
 			if s.any(cueOnly, cueMakeable) {

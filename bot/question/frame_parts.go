@@ -1,0 +1,100 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
+
+// linked returns the recipe that span i names, where it goes into r.
+func (s *sense) linked(i int, r *kb.Recipe) (*kb.Recipe, int) {
+	for _, o := range s.recipesOf(i, 24) {
+		if r != nil && slices.ContainsFunc(r.Lines, func(l kb.Line) bool { return l.Link == o.recipe }) {
+			return o.recipe, o.cost
+		}
+	}
+	return nil, 0
+}
+
+// frameBatchesOf: how many batches of a part so many of a dish take: "how many
+// batches of choux for 50 wheels".
+func frameBatchesOf(s *sense) []reading {
+	if !s.any(cueBatchsplit) && !(s.any(cueHowmany) && s.any(cueBatch)) || len(s.quant) == 0 {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 || p.talk {
+			continue
+		}
+		for _, r := range s.sized(s.start(WantAmount, "scale", p), p) {
+			if !sizedAny(r.q.Targets) {
+				continue
+			}
+			for _, i := range s.names {
+				part, cost := s.linked(i, r.q.Targets[0].Recipe)
+				it, ok := s.item(i)
+				if r.used[i] || part == nil || !ok {
+					continue
+				}
+				c := r.clone()
+				it.Recipe = part
+				c.q.Items, c.q.Per = []Item{it}, PerBatch
+				c.used[i] = true
+				c.extra += cost - 3 // a part and what it goes into are both named
+				c.consumes = c.consumes.with(cueBatchsplit, cueHowmany, cueBatch, cueEnough, cueMakeable)
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// batchFactor reports whether a size is written in batches: "from one batch of".
+func (s *sense) batchFactor() bool {
+	return slices.ContainsFunc(s.quant, func(i int) bool {
+		sp := s.span(i)
+		return sp.kind == spanFactor && strings.HasPrefix(s.l.tokens[sp.to-1].plain, "batch")
+	})
+}
+
+// frameFromBatch: how many of a dish some batches of a part make: "how many
+// tartlets from one batch of curd".
+func frameFromBatch(s *sense) []reading {
+	if !s.any(cueHowmany, cueMakeable) || !s.any(cueOnebatch, cueBatch) && !s.batchFactor() && !strings.Contains(s.l.folded(), " batch ") {
+		return nil
+	}
+	batches := one
+	for _, i := range s.quant {
+		if s.span(i).kind != spanFactor || len(s.quant) > 1 {
+			return nil
+		}
+		batches = s.span(i).factor
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 || p.talk {
+			continue
+		}
+		for _, i := range s.names {
+			part, cost := s.linked(i, p.targets[0].Recipe)
+			it, ok := s.item(i)
+			if part == nil || !ok || slices.Contains(p.spans, i) || !part.HasFinished {
+				continue
+			}
+			r := s.start(WantMakeable, "scale", p)
+			it.Recipe = part
+			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{it, quantity.Grams(part.Finished.Mul(batches))}}, Text: s.text(i)}
+			r.used[i] = true
+			for _, j := range s.quant {
+				r.used[j] = true
+			}
+			r.extra += cost - 3
+			r.consumes = r.consumes.with(cueHowmany, cueMakeable, cueOnebatch, cueBatch, cueYield, cueFill, cueEnough, cuePiece, cueCovers, cuePortion)
+			out = append(out, r)
+		}
+	}
+	return out
+}
