@@ -84,7 +84,9 @@ func (s *sense) counted(r reading, it Item, w string) bool {
 			continue
 		}
 		lines, _ := it.Lines(t.Recipe)
-		if slices.ContainsFunc(lines, func(l *kb.Line) bool { return l.Amount.Piece != "" && name.Singular(name.Fold(l.Amount.Piece)) == name.Singular(w) }) {
+		if slices.ContainsFunc(lines, func(l *kb.Line) bool {
+			return l.Amount.Piece != "" && name.Singular(name.Fold(l.Amount.Piece)) == name.Singular(w)
+		}) {
 			return true
 		}
 	}
