@@ -207,7 +207,7 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 					return h, nil, false
 				}
 				c = q.N
-			} else if h.Thick != nil && before == "from" && !s.saysHeat("cool") && h.Was == nil {
+			} else if h.Thick != nil && before == "from" && s.sizeBefore(sp.from-1) && s.after(i) != "to" && h.Was == nil {
 				h.Was = one(n.Mul(s.lengthUnit()))
 				break
 			}
@@ -260,6 +260,20 @@ func (s *sense) isIn(i int) bool {
 func (s *sense) depthWord(i int) bool {
 	sp := s.span(i)
 	return i > 0 && sp.to == sp.from+1 && s.heatAt(sp.from, "deep") == 1 && s.span(i-1).kind == spanQuantity && s.span(i-1).q.Q.Unit.Dim == quantity.Length
+}
+
+// sizeBefore reports whether a length ends before token k, "deep" or "thick" aside: "6 cm deep from 3" is of sizes, "6 cm thick in the
+// freezer from 10" of temperatures.
+func (s *sense) sizeBefore(k int) bool {
+	for k > 0 && (s.heatAt(k-1, "deep") == 1) {
+		k--
+	}
+	for _, i := range s.quant {
+		if sp := s.span(i); sp.kind == spanQuantity && sp.to == k && sp.q.Q.Unit.Dim == quantity.Length {
+			return true
+		}
+	}
+	return false
 }
 
 // isAcross reports whether a length is how wide a pot is, not how deep it stands.
