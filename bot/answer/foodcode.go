@@ -110,7 +110,7 @@ func pasteurised(l foodcode.Limit, say string) bool {
 			return slices.Contains(ws, strings.TrimSuffix(strings.Trim(w, ".,?!"), "s"))
 		})
 	}
-	milk, mix, yolk, white, whole := has("milk", "cream") && !has("ice"), has("mix", "eggnog", "custard", "ice", "gelato"), has("yolk"), has("white", "albumen"), has("egg", "whole") && !has("yolk", "white")
+	milk, mix, yolk, white, whole := has("milk", "cream") && !has("ice"), has("mix", "eggnog", "custard", "ice", "gelato"), has("yolk"), has("white", "albumen"), (has("egg") || has("whole") && !has("milk", "cream")) && !has("yolk", "white")
 	switch {
 	case !milk && !mix && !yolk && !white && !whole:
 		return true

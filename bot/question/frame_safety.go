@@ -39,6 +39,9 @@ func frameSafety(s *sense) []reading {
 	if !safe && !may && !frozenGas && len(guests) == 0 {
 		return nil
 	}
+	if !safe && !frozenGas && len(guests) == 0 && s.any(cueTemp) && s.safetyPhrase("rule egg store") { // how cold, not what raw egg may do
+		return nil
+	}
 	var found []string
 	hot := s.safetyPhrase("ask hot")
 	for _, t := range safetyTopics {
@@ -157,7 +160,7 @@ func frameLimit(s *sense) []reading {
 		}
 		// what a step of the book is called too needs the law or a must beside it
 		plain := t == "date" || t == "reheat" || t == "hot"
-		if law || plain && fig || t == "reheat" && s.saysOf("twice", "again", "second", "third") || fig && must && (t == "cool" || t == "cold") || t == "pasteurise" && fig && s.safetyPhrase("rule of") || t == "reheat" && (s.ends("to") || s.ends("temp")) || s.safetyPhrase("rule "+t+" itself") {
+		if law || plain && fig || t == "reheat" && s.saysOf("twice", "again", "second", "third") || fig && must && (t == "cool" || t == "cold") || t == "egg" && s.any(cueTemp) && s.safetyPhrase("rule egg order") || t == "cold" && s.any(cueTemp) && s.safetyPhrase("rule egg store") || t == "pasteurise" && fig && s.safetyPhrase("rule of") || t == "reheat" && (s.ends("to") || s.ends("temp")) || s.safetyPhrase("rule "+t+" itself") {
 			topic = t
 			break
 		}
