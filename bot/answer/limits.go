@@ -51,6 +51,9 @@ func Limits(a *Answer, code string, run []Logged, now time.Time) bool {
 			}
 		}
 		a.note("limit start", degreesOf(rows[0].From))
+		for _, k := range checks { // whenever it began, that is over
+			a.caution("limit missed", degreesOf(k.C), k.By.Format("15:04"))
+		}
 	case err != nil:
 		return false
 	default:

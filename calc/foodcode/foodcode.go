@@ -185,7 +185,8 @@ type Check struct {
 //     the first reading at or under it, if not after its time.
 //   - Units: °C.
 //   - Range: readings in order of time, of one food.
-//   - Errors: [ErrReadings]; [ErrNoRule]; [ErrStart] where even the first reading was below 57 °C.
+//   - Errors: [ErrReadings]; [ErrNoRule]; [ErrStart] where even the first reading was below 57 °C; with it
+//     the limits that are missed whenever it began, of a run that never rises.
 //   - Source: S-811.
 func (c Code) Cooling(run []Reading, now time.Time) ([]Check, error) {
 	all, err := c.Limits(Cool)
@@ -201,16 +202,34 @@ func (c Code) Cooling(run []Reading, now time.Time) ([]Check, error) {
 			start = i
 		}
 	}
-	if start < 0 {
-		return nil, ErrStart
-	}
 	var out []Check
+	if start < 0 {
+		if len(run) == 0 || rises(run) { // being heated, perhaps
+			return nil, ErrStart
+		}
+		for _, l := range all {
+			if k := check(l, run[0], run[1:], now); l.From != 0 && !l.AtMost(run[0].Celsius) && k.State == Missed {
+				out = append(out, k)
+			}
+		}
+		return out, ErrStart
+	}
 	for _, l := range all {
 		if l.From != 0 { // what was never hot has its own row
 			out = append(out, check(l, run[start], run[start+1:], now))
 		}
 	}
 	return out, nil
+}
+
+// rises reports whether any reading is above the one before.
+func rises(run []Reading) bool {
+	for i := 1; i < len(run); i++ {
+		if run[i].Celsius > run[i-1].Celsius {
+			return true
+		}
+	}
+	return false
 }
 
 // CoolingFromRoom does it for food made from ingredients at room temperature; the first reading starts the clock.
