@@ -137,12 +137,8 @@ func (c *comparison) texture() {
 	if !ok || isBaked(c.d.Now) {
 		return
 	}
-	frozen := isFrozen(c.d.Now)
 	var apart []string
 	for _, ch := range texture.Compare(x, y) {
-		if !frozen && (ch.Trait == texture.Frozen || ch.Trait == texture.Melt && !slices.ContainsFunc(ch.Causes, func(k texture.Cause) bool { return k != texture.Freezing })) {
-			continue
-		}
 		if len(ch.Against) > 0 {
 			for _, k := range append(slices.Clone(ch.Causes), ch.Against...) {
 				if !slices.Contains(apart, k.String()) {
@@ -187,6 +183,10 @@ func (c *comparison) profiles() (was, now texture.Profile, ok bool) {
 		return was, now, false
 	}
 	was, now = profileOf(x), profileOf(y)
+	was.Others, now.Others = others(c.d.Was), others(c.d.Now)
+	if !isFrozen(c.d.Now) { // it says nothing of what is never frozen
+		was.Known[texture.Freezing], now.Known[texture.Freezing] = false, false
+	}
 	if a, b, _, ok := c.oneBloom(); ok {
 		was.Of[texture.Gelatine], was.Known[texture.Gelatine] = exact(a), true
 		now.Of[texture.Gelatine], now.Known[texture.Gelatine] = exact(b), true
@@ -232,3 +232,72 @@ func profileOf(m mix.Mixture) (p texture.Profile) {
 	inWater(texture.Freezing, swap.Ingredient{Comp: m.Composition()}.Per100(swap.FreezingPower))
 	return p
 }
+
+// others are what acts on the texture of a recipe, with its parts, beside the contents that are weighed: gelling agents and
+// thickeners, egg, other hard fats, and what nobody knows, which may be any of them.
+func others(r *kb.Recipe) map[string]texture.Other {
+	out := map[string]texture.Other{}
+	othersOf(r, quantity.Int(100), 0, out)
+	return out
+}
+
+// othersOf adds what grams of a recipe bring.
+func othersOf(r *kb.Recipe, grams quantity.Number, depth int, out map[string]texture.Other) {
+	var total quantity.Number
+	for i := range r.Lines {
+		if r.Lines[i].HasGrams {
+			total = total.Add(r.Lines[i].Grams)
+		}
+	}
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		var share mix.Content
+		switch {
+		case !l.HasGrams:
+			share.Open = true
+		case total.Sign() > 0:
+			share = exact(l.Grams.Mul(grams).Div(total))
+		}
+		if l.Link != nil {
+			if depth < 8 && !share.Open {
+				othersOf(l.Link, share.AtLeast, depth+1, out)
+			}
+			continue
+		}
+		o := otherOf(l)
+		if !o.Sets && !o.Fat {
+			continue
+		}
+		key := l.Fold
+		if l.Item != nil {
+			key = l.Item.Name
+		}
+		have := out[key]
+		o.Of = mix.Content{AtLeast: have.Of.AtLeast.Add(share.AtLeast), AtMost: have.Of.AtMost.Add(share.AtMost), Open: have.Of.Open || share.Open}
+		out[key] = o
+	}
+}
+
+// otherOf is how an ingredient acts that its contents do not show.
+func otherOf(l *kb.Line) texture.Other {
+	agent := agentOf(l.Item, l.Name)
+	if agent == "gelatine" {
+		return texture.Other{}
+	}
+	if l.Item == nil {
+		return texture.Other{Sets: true, Fat: true}
+	}
+	o := texture.Other{Sets: agent != "" || l.Item.Bloom != nil || slices.Contains([]string{"gelling", "thickener", "egg"}, l.Item.Category)}
+	names := append([]string{l.Name, l.Item.Name}, l.Item.Also...)
+	o.Fat = slices.ContainsFunc(names, func(n string) bool {
+		return slices.ContainsFunc(name.Words(n), func(w string) bool { return slices.Contains(hardFats, w) })
+	})
+	if l.Item.Category == "fat" && !slices.ContainsFunc(names, func(n string) bool { return slices.Contains(name.Words(n), "oil") }) {
+		o.Fat = true
+	}
+	return o
+}
+
+// hardFats are words of fats that are solid in a fridge and neither milk fat nor cocoa butter, or are sold under a name of either
+// kind (S-738).
+var hardFats = []string{"coconut", "palm", "margarine", "shortening", "suet", "tallow", "dripping", "lard"}
