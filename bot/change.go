@@ -122,11 +122,7 @@ func (k *Asker) offered(ctx context.Context, b *answer.Book, m Message, f offer)
 	}
 	a, ds := k.difference(plan)
 	if len(ds) > 0 {
-		r := ds[0].Now
-		if r == nil {
-			r = ds[0].Was
-		}
-		q.Targets = []question.Target{{Recipe: r}}
+		q.Targets = []question.Target{{Recipe: recipeOf(&ds[0])}}
 	}
 	a.Question = q
 	k.runningFrom(b, m, a, ds)
@@ -150,6 +146,13 @@ func (k *Asker) difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 	own, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
 	was, now := answer.ForDifference(plan.Before), answer.ForDifference(plan.After)
 	a := answer.Difference(was, now, own, follow...)
+	OtherFiles(a, plan, k.keeper.Source, was, now)
+	return a, own
+}
+
+// OtherFiles adds to a difference what a plan changes in house.yaml and
+// larder.yaml; source is of the book before it.
+func OtherFiles(a *answer.Answer, plan *store.Plan, source func(path string) (string, bool), was, now *answer.Book) {
 	for _, f := range plan.Files() {
 		if f.Path != "house.yaml" && f.Path != larderPath {
 			continue
@@ -157,7 +160,7 @@ func (k *Asker) difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 		if a.Title.Recipe == "" {
 			a.Title.Recipe = f.Path
 		}
-		before, _ := k.keeper.Source(f.Path)
+		before, _ := source(f.Path)
 		var said []string
 		if f.Path == larderPath {
 			said = answer.LarderDifference(a, was, now)
@@ -165,7 +168,6 @@ func (k *Asker) difference(plan *store.Plan) (*answer.Answer, []diff.Recipe) {
 		gone, come := diff.Lines(before, f.Text())
 		answer.FileLines(a, f.Path, gone, come, said)
 	}
-	return a, own
 }
 
 // failed words why the book did not take a change.

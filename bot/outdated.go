@@ -75,11 +75,7 @@ func (k *Asker) outdated(ctx context.Context, b *answer.Book, m Message, f offer
 	}
 	ofPaths := func(ds []diff.Recipe) []diff.Recipe {
 		return slices.DeleteFunc(ds, func(d diff.Recipe) bool {
-			r := d.Now
-			if r == nil {
-				r = d.Was
-			}
-			return !paths[r.Pos.File]
+			return !paths[recipeOf(&d).Pos.File]
 		})
 	}
 	add(answer.Difference(answer.ForDifference(then), answer.ForDifference(head), ofPaths(diff.Books(then, head))), "changed since")

@@ -79,29 +79,32 @@ func (k *Asker) author(b *answer.Book, m Message) string {
 }
 
 // keep makes a proposal of a change and says so in a; agreed: who wrote may
-// write it, and a second person is asked for.
-func (k *Asker) keep(b *answer.Book, m Message, a *answer.Answer, c store.Change, id kb.RecipeID, agreed bool) {
+// write it, and a second person is asked for. It reports whether it is kept.
+func (k *Asker) keep(b *answer.Book, m Message, a *answer.Answer, c store.Change, id kb.RecipeID, agreed bool) bool {
 	p, err := k.waiting.Keep(store.Proposal{Who: c.Who, Role: string(k.role(b, m)), Channel: m.Channel, At: m.At, Why: c.Why, How: c.How,
 		Base: c.Base, Agreed: agreed, Recipe: string(id), Files: c.Files})
 	n := strconv.Itoa(p.ID)
 	switch {
 	case errors.Is(err, store.ErrManyProposals):
 		note(a, "proposals many")
-		return
+		return false
 	case err != nil:
 		note(a, "proposal not kept", err.Error())
-		return
+		return false
 	case agreed:
-		note(a, "change waits", k.secondPair(b)...)
+		note(a, "change waits", WhoseYes(&b.Snap.House.Rules)...)
+	default:
+		note(a, "proposal kept", WhoseYes(&b.Snap.House.Rules)...)
+	}
+	if a.Status == answer.StatusAnswer { // a refusal has no facts, so it says no number
 		note(a, "proposal number", n)
 		a.Facts = append(a.Facts, proposalNumber(p))
-	default: // a refusal has no facts, so it says no number
-		note(a, "proposal kept", k.secondPair(b)...)
 	}
 	if !k.lasting {
 		note(a, "proposal in memory")
 	}
 	k.tellHouse(b, m, answer.Phrase{Code: "told proposal", Args: []string{n, p.Who, firstLine(p.Why)}}, "proposal "+n+" "+m.At.UTC().Format("20060102T150405"))
+	return true
 }
 
 // proposalNumber is the number that a note says.
@@ -218,7 +221,7 @@ func (k *Asker) showProposal(ctx context.Context, b *answer.Book, m Message, p *
 		k.open.take(m.Conversation, m.At)
 		a.Status, a.Ask, a.Choices, a.Pending = answer.StatusAnswer, nil, nil, nil
 		a.Question = &question.Question{Want: question.WantNever, About: "change"}
-		note(a, "proposal still", k.secondPair(b)...)
+		note(a, "proposal still", WhoseYes(&b.Snap.House.Rules)...)
 	}
 	return a
 }
@@ -279,12 +282,4 @@ func agreedBy(author, second string) string {
 		return author
 	}
 	return fmt.Sprintf("%s, agreed by %s", author, second)
-}
-
-// secondPair are the roles that may say yes to what somebody else wants.
-func (k *Asker) secondPair(b *answer.Book) []string {
-	if w := whoMay(&b.Snap.House.Rules, Approve); len(w) > 0 {
-		return w
-	}
-	return []string{string(Owner)}
 }

@@ -245,15 +245,38 @@ func (h *house) line(ctx context.Context, line []byte) []byte {
 		if r.Change == nil {
 			return wire(result{Error: &wireError{Code: "failed", Text: "there is no change in the line"}})
 		}
-		e, err := h.Commit(ctx, *r.Change)
+		e, err := h.asker.Write(ctx, bot.Message{Author: bot.AuthorID(r.Who), Channel: terminalChannel, At: r.Change.At}, *r.Change)
 		if err != nil {
 			return wire(result{Error: toWire(err)})
 		}
 		return wire(result{Entry: &e})
+	case doPropose:
+		return h.propose(ctx, r)
 	case doDue:
 		return wire(result{Due: h.voices.desk.fetch(time.Now())})
 	}
 	return wire(result{Error: &wireError{Code: "failed", Text: fmt.Sprintf("nothing is known of %.40q", r.Do)}})
+}
+
+// propose keeps a change that waits for somebody's yes.
+func (h *house) propose(ctx context.Context, r request) []byte {
+	var out bytes.Buffer
+	text := "There is no change in the line."
+	if r.Change != nil {
+		m := bot.Message{Conversation: bot.ConversationID(r.Channel), Channel: r.Channel, Author: bot.AuthorID(r.Who), Role: bot.Role(r.Role), At: r.At, How: r.Change.How}
+		reply, err := h.asker.Hold(ctx, m, *r.Change)
+		if err == nil {
+			err = terminal.JSON(&out, reply)
+		}
+		if err != nil {
+			h.log.Error("a proposal could not be kept", "err", err)
+			text = "The proposal could not be kept; the log of the tamis that keeps the book says why."
+		}
+	}
+	if out.Len() == 0 {
+		_ = terminal.JSONError(&out, text) // a buffer takes everything
+	}
+	return bytes.TrimSuffix(out.Bytes(), []byte("\n"))
 }
 
 func (h *house) question(ctx context.Context, r request, line []byte, out io.Writer) error {

@@ -7,12 +7,13 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
-	"slices"
 	"sync"
 	"time"
 
 	"tamis/bot"
+	"tamis/bot/answer"
 	"tamis/bot/socket"
+	"tamis/bot/terminal"
 	"tamis/kb"
 	"tamis/kb/store"
 )
@@ -126,32 +127,84 @@ func (p *program) commit(ctx context.Context, c store.Change) (e store.Entry, er
 	return k.Commit(ctx, store.Home, c)
 }
 
-// mayPush reports whether who pushes may, and as whom the commit is kept.
-func (p *program) mayPush(s *kb.Snapshot) (who string, err error) {
-	role := bot.Role(p.role)
-	switch {
-	case role == "" && p.as == "":
-		return string(bot.Owner), nil
-	case role == "":
-		role = bot.RoleOf(s, bot.AuthorID(p.as))
-	}
+// wayOf is what the house's rules make of a change, and as whom it is kept.
+func (p *program) wayOf(s *kb.Snapshot, c *store.Change) (way bot.Way, who string) {
+	role := p.pusher(s)
 	if who = p.as; who == "" {
 		who = string(role)
 	}
-	if role == bot.Owner {
-		return who, nil
+	return bot.WayOf(&s.House.Rules, role, c), who
+}
+
+// pusher is the role of who pushes: the owner where nobody is named.
+func (p *program) pusher(s *kb.Snapshot) bot.Role {
+	switch {
+	case p.role != "":
+		return bot.Role(p.role)
+	case p.as != "":
+		return bot.RoleOf(s, bot.AuthorID(p.as))
 	}
-	rules := s.House.Rules
-	if !slices.Contains(rules.WhoMayPush, string(role)) {
-		if len(rules.WhoMayPush) == 0 {
-			return "", fmt.Errorf("%s is %s, and the house lets nobody change the book from here", who, role)
+	return bot.Owner
+}
+
+// mayNot says who may write a change that somebody may not even propose.
+func (p *program) mayNot(s *kb.Snapshot, c *store.Change, who string) error {
+	role, may, what := p.pusher(s), bot.WhoMay(&s.House.Rules, c), "the book"
+	if bot.OfSettings(c) {
+		what = "house.yaml"
+	}
+	if len(may) == 0 {
+		return fmt.Errorf("%s is %s, and the house lets nobody change %s from here", who, role, what)
+	}
+	return fmt.Errorf("%s is %s; only %s may change %s. Nothing is written", who, role, listed(may), what)
+}
+
+// propose keeps a change that waits for somebody's yes, through the program that
+// keeps the book where there is one.
+func (p *program) propose(ctx context.Context, c store.Change) error {
+	now, err := p.clock()
+	if err != nil {
+		return err
+	}
+	m := bot.Message{Conversation: terminalChannel, Channel: terminalChannel, Author: bot.AuthorID(p.as), Role: bot.Role(p.role), At: now(), How: c.How}
+	var reply bot.Reply
+	switch line, err := p.place().viaOwner(ctx, request{Do: doPropose, Who: p.as, Role: p.role, Channel: m.Channel, At: m.At, Change: &c}); {
+	case errors.Is(err, socket.ErrNobody):
+		if reply, err = p.hold(ctx, m, c); err != nil {
+			return err
 		}
-		return "", fmt.Errorf("%s is %s; only %s may change the book. Nothing is written", who, role, listed(rules.WhoMayPush))
+	case err != nil:
+		return err
+	default:
+		if reply, err = terminal.Reply(line); err != nil {
+			return err
+		}
 	}
-	if rules.TwoPairsOfEyes {
-		return "", fmt.Errorf("the house asks for two pairs of eyes: propose it in the chat, where a second person can say yes. Nothing is written")
+	p.code = exitNotAnswered
+	if reply.Status != answer.StatusAnswer {
+		p.code = exitFailed
 	}
-	return who, nil
+	_, err = fmt.Fprintln(p.out, reply.Text)
+	return err
+}
+
+// hold keeps a proposal beside the log. Unlike a question it makes the folder for it.
+func (p *program) hold(ctx context.Context, m bot.Message, c store.Change) (bot.Reply, error) {
+	head, err := p.head(ctx)
+	if err != nil {
+		return bot.Reply{}, err
+	}
+	asker, err := p.newAsker(head)
+	if err != nil {
+		return bot.Reply{}, err
+	}
+	asker.Keep(p.kept, store.HowTerminal)
+	dir := p.place().dataFolder()
+	if dir == "" {
+		return bot.Reply{}, errors.New("there is no folder to keep a proposal in; give --book, or TAMIS_DATA")
+	}
+	asker.Propose(store.OpenProposals(dir), false)
+	return asker.Hold(ctx, m, c)
 }
 
 func listed(s []string) string {

@@ -20,9 +20,10 @@ import (
 // What goes through the socket: a question as the answer format has it, or one
 // of these.
 const (
-	doAsk    = "ask"    // a question of somebody at a terminal
-	doCommit = "commit" // a change of the book
-	doDue    = "due"    // what is to be said at the terminal
+	doAsk     = "ask"     // a question of somebody at a terminal
+	doCommit  = "commit"  // a change of the book
+	doPropose = "propose" // a change that waits for somebody's yes; answered as a question is
+	doDue     = "due"     // what is to be said at the terminal
 )
 
 // request is one line in.

@@ -8,10 +8,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
+	"tamis/bot"
 	"tamis/bot/answer"
 	"tamis/bot/reply"
 	"tamis/calc/quantity"
@@ -35,7 +38,8 @@ func (p *program) pushCommand() *cobra.Command {
 		Use:   "push FILE…",
 		Short: "Write new versions of recipes, house.yaml or larder.yaml into the book",
 		Long: "push shows what differs and what follows from it, and writes all the files as one revision. A recipe takes the place of the one of its name;\n" +
-			"a new name is a new recipe. At a terminal it asks first, unless --yes stands there.\n\nExit code 0 only when the revision is durable; 3: the files have faults, nothing is written.",
+			"a new name is a new recipe. At a terminal it asks first, unless --yes stands there. What somebody may not write alone is kept as a proposal for those who may say yes.\n\n" +
+			"Exit code 0 only when the revision is durable; 3: the files have faults, nothing is written; 4: kept as a proposal, not written yet.",
 		Example: "  tamis book push --book ./book recipes/crumble.yaml --why \"less salt\"\n  tamis book push --book ./book new/*.yaml --as solvei --yes",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -85,9 +89,9 @@ func (p *program) push(ctx context.Context, args []string, f pushFlags) error {
 
 // write shows the difference, asks, and commits.
 func (p *program) write(ctx context.Context, r reader, head *kb.Snapshot, c store.Change, f pushFlags) error {
-	who, err := p.mayPush(head)
-	if err != nil {
-		return err
+	way, who := p.wayOf(head, &c)
+	if way == bot.Refused {
+		return p.mayNot(head, &c, who)
 	}
 	c.Who = who
 	plan, err := r.Try(ctx, store.Home, c)
@@ -102,7 +106,7 @@ func (p *program) write(ctx context.Context, r reader, head *kb.Snapshot, c stor
 		return nil
 	case errors.Is(err, store.ErrNothing):
 		// a file of the folder itself, edited by hand, differs from the log and not from what answers
-		if len(c.Files) > 0 && p.place().dir != "" {
+		if len(c.Files) > 0 && p.place().dir != "" && way == bot.Written {
 			return p.adopt(ctx, r, head, c)
 		}
 		_, err := fmt.Fprintln(p.out, "Nothing differs from the book.")
@@ -110,13 +114,21 @@ func (p *program) write(ctx context.Context, r reader, head *kb.Snapshot, c stor
 	case err != nil:
 		return err
 	}
-	if err := p.difference(plan.Before, plan.After, plan.Paths()); err != nil {
+	if err := p.planned(r, plan); err != nil {
 		return err
 	}
-	if !f.yes && !p.agreed() {
+	ask := "Write this into the book?"
+	if way != bot.Written {
+		ask = "Propose this to " + listed(bot.WhoseYes(&head.House.Rules)) + "?"
+	}
+	if !f.yes && !p.agreed(ask) {
 		p.code = exitFailed
 		_, err := fmt.Fprintln(p.out, "Nothing is written.")
 		return err
+	}
+	if way != bot.Written {
+		c.Base = plan.Before.Revision
+		return p.propose(ctx, c)
 	}
 	e, err := p.commit(ctx, c)
 	if err != nil {
@@ -317,6 +329,27 @@ func (p *program) difference(was, now *kb.Snapshot, paths []string) error {
 	return nil
 }
 
+// planned writes what a plan changes: recipes one by one, then the other files.
+func (p *program) planned(r reader, plan *store.Plan) error {
+	others := slices.DeleteFunc(plan.Paths(), func(path string) bool { return path != "house.yaml" && path != "larder.yaml" })
+	if len(others) == 0 || len(plan.Paths()) > len(others) {
+		if err := p.difference(plan.Before, plan.After, plan.Paths()); err != nil || len(others) == 0 {
+			return err
+		}
+		fmt.Fprintln(p.out)
+	}
+	words, err := reply.NewCatalogue()
+	if err != nil {
+		return err
+	}
+	was, now := answer.ForDifference(plan.Before), answer.ForDifference(plan.After)
+	_, follow := diff.Own(diff.Books(plan.Before, plan.After), plan.Paths())
+	a := answer.Difference(was, now, nil, follow...)
+	bot.OtherFiles(a, plan, r.Source, was, now)
+	_, err = fmt.Fprintln(p.out, words.In(plan.After.House.Language).Render(a).Text)
+	return err
+}
+
 func (p *program) show(was, now *kb.Snapshot, ds []diff.Recipe, follow ...diff.Recipe) error {
 	words, err := reply.NewCatalogue()
 	if err != nil {
@@ -328,16 +361,12 @@ func (p *program) show(was, now *kb.Snapshot, ds []diff.Recipe, follow ...diff.R
 }
 
 // agreed asks at a terminal; what comes from a script is meant.
-func (p *program) agreed() bool {
+func (p *program) agreed(ask string) bool {
 	f, ok := p.in.(*os.File)
-	if !ok {
+	if !ok || !term.IsTerminal(int(f.Fd())) {
 		return true
 	}
-	info, err := f.Stat()
-	if err != nil || info.Mode()&os.ModeCharDevice == 0 || info.Name() == "null" {
-		return true
-	}
-	fmt.Fprint(p.out, "Write this into the book? yes or no: ")
+	fmt.Fprint(p.out, ask+" yes or no: ")
 	line, err := bufio.NewReader(f).ReadString('\n')
 	if err != nil && line == "" {
 		return false
