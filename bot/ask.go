@@ -222,6 +222,13 @@ const mostAnswers = 12
 // the same facts, and lets the margin between different answers decide.
 func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *answer.Answer {
 	qs, dropped := k.sensible(question.Read(b.Lex, m.Text, before, b.Snap.House.Spoons), b, m)
+	if asks(m.Text) { // what else it asks comes before a change that it is not
+		if rest := slices.DeleteFunc(slices.Clone(qs), func(q question.Question) bool {
+			return q.Want == question.WantChange && q.Say != "yes" && q.Say != "no" && !goesBack(question.Words(m.Text))
+		}); len(rest) > 0 {
+			qs = rest
+		}
+	}
 	if len(qs) == 0 {
 		if dropped != nil {
 			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, nothing(dropped))

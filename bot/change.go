@@ -36,6 +36,9 @@ func (k *Asker) change(ctx context.Context, b *answer.Book, m Message, q *questi
 	if !ok {
 		return unknown(answer.Phrase{Code: "change what"})
 	}
+	if e.Kind == question.EditStep && seen.MatchString(m.Text) && !lasts.MatchString(m.Text) {
+		return unknown(answer.Phrase{Code: "change seen"})
+	}
 	if q.Lost && e.Kind != question.EditAdd && e.Kind != question.EditRename {
 		return unknown(answer.Phrase{Code: "change unplaced", Args: q.Unused})
 	}
@@ -440,76 +443,4 @@ func newAmount(l *kb.Line, e question.Edit) (string, error) {
 		return "", say("change by", l.Name, old.Text)
 	}
 	return quantity.Of(n, old.Unit).String(), nil
-}
-
-// editStep writes a temperature or time of the step that the message names, or
-// of the only one that has such a value.
-func editStep(t *recipe.Text, r *kb.Recipe, e question.Edit) error {
-	type place struct {
-		step int
-		key  string
-		unit quantity.Unit
-		text string
-	}
-	isTime := e.Amount.Unit.Dim == quantity.Time
-	var all, named []place
-	for i := range r.Recipe.Method {
-		st := &r.Recipe.Method[i]
-		if st.Pos.File != r.Pos.File { // of the base, not of this file
-			continue
-		}
-		var p []place
-		if isTime {
-			if st.For != nil {
-				p = append(p, place{i, "for", st.For.Unit, st.For.Text})
-			}
-		} else {
-			if st.At != nil && st.At.Temperature != nil {
-				p = append(p, place{i, "at", st.At.Temperature.Unit, st.At.Text})
-			}
-			if st.To != nil && st.To.Temperature != nil {
-				p = append(p, place{i, "to", st.To.Temperature.Unit, st.To.Text})
-			}
-		}
-		all = append(all, p...)
-		if verbSaid(st.Verb, e.Words) {
-			named = append(named, p...)
-		}
-	}
-	if len(named) > 0 {
-		all = named
-	}
-	if len(all) > 1 {
-		all = slices.DeleteFunc(all, func(p place) bool { return !slices.Contains(e.Words, p.key) })
-	}
-	if len(all) != 1 {
-		if r.BasedOn != "" && len(all) == 0 {
-			return say("change of base", r.Name, r.BasedOn)
-		}
-		return say("change no step", r.Name)
-	}
-	p := all[0]
-	q := e.Amount
-	if q.Unit.Dim == quantity.None {
-		q.Unit = p.unit
-	}
-	text := q.String()
-	for _, lead := range []string{"at least ", "at most "} {
-		if strings.HasPrefix(p.text, lead) && !strings.Contains(p.text, ",") {
-			text = lead + text
-		}
-	}
-	return t.SetStep(p.step, p.key, text)
-}
-
-// verbSaid reports whether a step's verb is among the words: bake, bakes, baked, baking.
-func verbSaid(verb string, words []string) bool {
-	v := name.Fold(verb)
-	stem := strings.TrimSuffix(v, "e")
-	for _, w := range words {
-		if w == v || len(stem) > 2 && (w == stem+"ed" || w == stem+"ing" || w == stem+"es" || w == v+"s") {
-			return true
-		}
-	}
-	return false
 }

@@ -371,7 +371,7 @@ func (k *Asker) asItWas(ctx context.Context, m Message, q *question.Question, r 
 // putBack offers a recipe that was taken off: "put the sorrel granita back on".
 func (k *Asker) putBack(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
 	words := question.Words(m.Text)
-	if len(words) < 3 || len(words) > 14 || !slices.Contains(words, "back") || !slices.ContainsFunc(words, func(w string) bool { return w == "put" || w == "bring" || w == "take" || w == "get" }) {
+	if asks(m.Text) || len(words) < 3 || len(words) > 14 || !slices.Contains(words, "back") || !slices.ContainsFunc(words, func(w string) bool { return w == "put" || w == "bring" || w == "take" || w == "get" }) {
 		return nil
 	}
 	log, err := k.keeper.Log(ctx)

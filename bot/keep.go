@@ -119,6 +119,8 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 		return k.yes(ctx, b, m)
 	case pending && (q.Want == question.WantNo || q.Want == question.WantNever || q.Want == question.WantChange && q.Say == "no"):
 		return k.no(b, m)
+	case q.Want == question.WantChange && q.Say != "yes" && q.Say != "no" && asks(m.Text):
+		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: &question.Question{Want: question.WantNever, About: "change"}, Form: answer.FormTalk, Why: &answer.Phrase{Code: "change asked"}}
 	case q.Want == question.WantChange && (a.Status == answer.StatusUnknown && unbuilt(a) || a.Status == answer.StatusRefused && k.may(b, m) == nil):
 		return k.change(ctx, b, m, q)
 	case q.About == "history" && q.Want == question.WantUnbuilt && unbuilt(a):

@@ -24,42 +24,60 @@ import (
 type order struct {
 	recipe *kb.Recipe // nil: of the larder
 	edit   question.Edit
+	own    func(t *recipe.Text, r *kb.Recipe) error // in place of edit
 	larder larderEdit
 }
 
 var (
-	polite = regexp.MustCompile(`(?i)^(?:(?:please|chef|hey|ok|okay|can you|could you|would you|from (?:today|now on)(?: on)?)[,:]?\s+)+`)
-	firmly = regexp.MustCompile(`(?i)[,\s]+(?:from (?:today|tonight|tomorrow|now)(?: on(?:wards)?)?|now|today|for good|permanently|in the book)$`)
+	polite = regexp.MustCompile(`(?i)^(?:(?:please|chef|hey|ok|okay|can you|could you|would you|from (?:today|now on|tomorrow)(?: on)?|as of (?:today|now|tomorrow)|going forward)[,:]?\s+)+`)
+	firmly = regexp.MustCompile(`(?i)[,\s]+(?:from (?:today|tonight|tomorrow|now|here)(?: on(?:wards)?)?|now|today|as of (?:now|today|tomorrow)|for good|permanently|going forward|in the book|in the recipe)$`)
+	lasts  = regexp.MustCompile(`(?i)\b(?:from (?:today|tonight|tomorrow|now on|here on)|now on|as of (?:now|today|tomorrow)|for good|permanently|going forward|in the book|in the recipe)\b`)
 	isNow  = regexp.MustCompile(`(?i)\b(?:is|are|goes|gets|bakes|has|costs?|to) now\b|\bnow (?:is|are|gets|has|costs?)\b`)
 
-	mishap = regexp.MustCompile(`(?i)\b(?:instead|rather than|mistake|accident|accidentally|oops|forgot|too much|too many|too little|not|save it|saved?)\b`)
+	mishap = regexp.MustCompile(`(?i)\b(?:mistake|accident|accidentally|oops|forgot|too much|too many|too little|save it|saved?)\b`)
+	other  = regexp.MustCompile(`(?i)\b(?:instead|rather than|not)\b`)
 
 	renameOrder = regexp.MustCompile(`(?is)^rename (?:the |our )?(.+?) (?:to|into|as) (.+)$`)
 	calledOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) is (?:now )?(?:called|named|to be called) (.+)$`)
 	callOrder   = regexp.MustCompile(`(?is)^call (?:the |our )?(.+)$`)
 	addOrder    = regexp.MustCompile(`(?is)^(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
-	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring) (?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
+	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring|up|bump|drop|push|take) (?:up |down )?(?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
 	toInOrder   = regexp.MustCompile(`(?is)^(?:set|change|correct|update) (?:the )?(.+?) to (.+?) in (?:the |our )?(.+)$`)
 	lineIsOrder = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (is|are|should be|must be|becomes|goes to|goes up to|goes down to) (?:now )?(.+)$`)
 	getsOrder   = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (gets|takes|has|uses|wants|needs) (?:now )?(.+)$`)
 	takeOrder   = regexp.MustCompile(`(?is)^(?:take|remove|cut|drop) (.+) (?:out of|from) (?:the |our )?(.+)$`)
 	outOrder    = regexp.MustCompile(`(?is)^(?:remove|delete|drop|scrap|take|strike) (?:the )?(.+?) (?:from|out of|off) (?:the |our )?(.+)$`)
 	leaveOrder  = regexp.MustCompile(`(?is)^(?:leave (?:the )?(.+?) out of|no more (.+?) in) (?:the |our )?(.+)$`)
-	stepsOrder  = regexp.MustCompile(`(?is)^(?:the |our )?(.+) ([a-z]+s) (?:now )?(?:at |to |for )?([0-9][^ ]*(?: ?[°a-z]+)?)$`)
-	stepOrder   = regexp.MustCompile(`(?is)^([a-z]+) (?:the |our )?(.+?) (?:at|to|for) ([0-9][^ ]*(?: ?[°a-z]+)?)$`)
 	moreOrder   = regexp.MustCompile(`(?is)^(.+?) (more|less) (.+?) in (?:the |our )?(.+)$`)
 )
 
 // readOrder reads one line; ok is false where it is no order in full.
-func (k *Asker) readOrder(b *answer.Book, line string) (o order, ok bool) {
+func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok bool) {
 	text := strings.TrimRight(strings.TrimSpace(line), " .!")
-	if text == "" || len(text) > 400 || strings.HasSuffix(text, "?") || mishap.MatchString(text) {
+	if text == "" || len(text) > 400 || mishap.MatchString(text) {
 		return o, false
 	}
+	if o, ok := noteSaid(b, polite.ReplaceAllString(text, "")); ok { // a note may ask and suppose
+		return o, true
+	}
+	if asks(text) {
+		return o, false
+	}
+	text = strings.TrimRight(text, "?")
 	bare := polite.ReplaceAllString(text, "")
-	firm := len(bare) < len(text) && strings.HasPrefix(strings.ToLower(text), "from ") || isNow.MatchString(bare)
-	if cut := firmly.ReplaceAllString(bare, ""); cut != bare {
+	firm := len(bare) < len(text) && lasts.MatchString(text[:len(text)-len(bare)]) || isNow.MatchString(bare)
+	for cut := firmly.ReplaceAllString(bare, ""); cut != bare; cut = firmly.ReplaceAllString(bare, "") {
 		bare, firm = cut, true
+	}
+	is := mood{firm: firm, lasting: lasts.MatchString(text), writes: k.can(b, m, Push)}
+	for _, read := range []func(*answer.Book, string, mood) (order, bool){k.swapSaid, stepSaid} {
+		if o, ok := read(b, bare, is); ok {
+			o.edit.Words = append(o.edit.Words, question.Words(text)...)
+			return o, true
+		}
+	}
+	if other.MatchString(bare) {
+		return o, false
 	}
 	o.edit.Words = question.Words(text)
 	find := func(s string) bool {
@@ -150,19 +168,9 @@ func (k *Asker) readOrder(b *answer.Book, line string) (o order, ok bool) {
 			return o, true
 		}
 	}
-	for _, p := range []struct {
-		re                   *regexp.Regexp
-		recipe, verb, amount int
-	}{{stepsOrder, 1, 2, 3}, {stepOrder, 2, 1, 3}} {
-		f := p.re.FindStringSubmatch(bare)
-		if f == nil || !firm || !find(f[p.recipe]) {
-			continue
-		}
-		q, err := quantity.ParseQuantity(f[p.amount], b.Snap.House.Spoons, quantity.Book)
-		verb := name.Fold(f[p.verb])
-		does := slices.ContainsFunc(o.recipe.Method, func(st recipe.Step) bool { return verbSaid(st.Verb, []string{verb}) || name.Fold(st.Verb) == verb })
-		if err == nil && does && (q.Unit.Dim == quantity.Temperature || q.Unit.Dim == quantity.Time || q.Unit.Dim == quantity.None) {
-			o.edit.Kind, o.edit.Amount = question.EditStep, q
+	for _, read := range []func(*answer.Book, string, mood) (order, bool){keySaid, lineSaid} {
+		if o, ok := read(b, bare, is); ok {
+			o.edit.Words = append(o.edit.Words, question.Words(text)...)
 			return o, true
 		}
 	}
@@ -232,7 +240,7 @@ func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.
 		if line = strings.TrimSpace(line); line == "" {
 			continue
 		}
-		o, ok := k.readOrder(b, line)
+		o, ok := k.readOrder(b, m, line)
 		switch {
 		case !ok && unread == "", len(os) == mostPasted:
 			unread = line
@@ -250,7 +258,7 @@ func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.
 	if refused := k.may(b, m); refused != nil {
 		return refused
 	}
-	if len(os) == 1 && os[0].recipe != nil {
+	if len(os) == 1 && os[0].recipe != nil && os[0].own == nil {
 		q := &question.Question{Want: question.WantChange, About: "change", Say: m.Text, Targets: []question.Target{{Recipe: os[0].recipe}}}
 		return k.offerEdit(ctx, b, m, q, os[0].edit)
 	}
@@ -292,7 +300,7 @@ func (k *Asker) offerOrders(ctx context.Context, b *answer.Book, m Message, os [
 				}
 			}
 			id = r.ID
-			fs, err = k.edited(r, o.edit, source)
+			fs, err = o.edited(k, r, source)
 		}
 		var why sayError
 		switch {
@@ -317,6 +325,9 @@ func (k *Asker) offerOrders(ctx context.Context, b *answer.Book, m Message, os [
 
 // takeOff offers to take a recipe off: "take the sorrel granita off".
 func (k *Asker) takeOff(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+	if asks(m.Text) {
+		return nil
+	}
 	text := strings.ToLower(strings.Trim(strings.TrimSpace(m.Text), ".!"))
 	text = polite.ReplaceAllString(text, "")
 	text = firmly.ReplaceAllString(text, "")

@@ -86,7 +86,7 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		case has(downWords) && !to, says("less", "fewer"):
 			e.By = -1
 		}
-	case some && n.Unit.Dim != quantity.Share:
+	case some && n.Unit.Dim == quantity.None:
 		e.Kind = EditStep // "tuile bakes at 155": the step says of what
 	case has(removeWords) && e.Item != nil, says("without") && e.Item != nil:
 		e.Kind = EditRemove

@@ -201,6 +201,66 @@ func (t *Text) RemoveLine(i int) error {
 	return t.splice(from, to, "", want)
 }
 
+// SwapLine writes another ingredient and amount on line i of the ingredients or
+// the plate, counted from 0; what else stands on the line stays.
+//
+//   - Errors: [ErrSplice].
+func (t *Text) SwapLine(i int, ingredient, amount string) error {
+	next := *t
+	if err := next.SetAmount(i, amount); err != nil {
+		return err
+	}
+	list, key, err := next.lineList()
+	if err != nil {
+		return err
+	}
+	item := list.Item(i)
+	k, _ := item.Entry(0)
+	want := valueOf(next.root)
+	want.get(key).items[i].items[0].text = ingredient
+	if err := next.replaceKey(k, list.Flow() || item.Flow(), ingredient, want); err != nil {
+		return err
+	}
+	*t = next
+	return nil
+}
+
+// replaceKey writes another key of a mapping.
+func (t *Text) replaceKey(k yamldoc.Node, flow bool, s string, want *meaning) error {
+	start := t.offset(k)
+	written := k.Text()
+	quote := byte(0)
+	if c := t.data[start]; c == '"' || c == '\'' {
+		quote = c
+		written = string(c) + written + string(c)
+	}
+	if !bytes.HasPrefix(t.data[start:], []byte(written)) {
+		return cannot("its name is written in another way")
+	}
+	text, err := scalar(s, flow, quote)
+	if err != nil {
+		return err
+	}
+	return t.splice(start, start+len(written), text, want)
+}
+
+// SetItem writes another text in place of item i, counted from 0, of a list that
+// a key of the recipe holds, such as keeps.
+//
+//   - Errors: [ErrSplice].
+func (t *Text) SetItem(key string, i int, value string) error {
+	list := t.root.Get(key)
+	if list.Kind() == yamldoc.Text && i == 0 {
+		return t.SetKey(key, value)
+	}
+	if list.Kind() != yamldoc.List || i < 0 || i >= list.Len() || list.Item(i).Kind() != yamldoc.Text {
+		return cannot("%s: has no text %d", key, i+1)
+	}
+	want := valueOf(t.root)
+	want.get(key).items[i].text = value
+	return t.replace(list.Item(i), list.Flow(), value, want)
+}
+
 // SetStep writes a key of step i of the method, counted from 0; one that the
 // step lacks is added to it.
 //
@@ -309,6 +369,11 @@ func (t *Text) Rename(to string) error {
 	*t = next
 	return nil
 }
+
+// AddAlso adds another name of the recipe to its list of them.
+//
+//   - Errors: [ErrSplice].
+func (t *Text) AddAlso(alias string) error { return t.addAlso(alias) }
 
 // addAlso adds one of the recipe's other names.
 func (t *Text) addAlso(alias string) error {
