@@ -30,6 +30,11 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 		if slices.Contains(words, "changed") && (slices.Contains(words, "what") || slices.Contains(words, "which")) {
 			return k.bookSince(ctx, b, m, q, words)
 		}
+		if slices.Contains(words, "who") {
+			if a := k.whoseLine(ctx, b, q, words); a != nil {
+				return a
+			}
+		}
 		return unknown("history of what")
 	}
 	q.Targets = q.Targets[:1]
@@ -68,7 +73,7 @@ func (k *Asker) history(ctx context.Context, b *answer.Book, before *question.Co
 		return k.whoChanged(ctx, b, q, r, revs, words)
 	case says("history", "revision", "revisions", "versions") && !dated:
 		return k.since(ctx, b, q, r, revs, &revs[0])
-	case says("since", "changed", "change", "difference", "new"):
+	case says("since", "changed", "change", "difference", "different", "differ", "new"):
 		from := &revs[len(revs)-2]
 		if dated {
 			if from = lastBefore(revs, moment); from == nil {
@@ -145,7 +150,8 @@ func (k *Asker) asOf(ctx context.Context, b *answer.Book, before *question.Conte
 		return slices.Contains([]string{"was", "were", "did", "had", "look", "looked", "used", "wa"}, w)
 	})
 	moment, dated := whenSaid(words, m.At.In(b.Zone))
-	if !past || !dated || slices.Contains(words, "yesterday") || slices.Contains(words, "today") {
+	earlier := !dated && len(words) > 0 && words[len(words)-1] == "before" // "what was the crumble before"
+	if !past || !dated && !earlier || slices.Contains(words, "yesterday") || slices.Contains(words, "today") {
 		return nil
 	}
 	log, err := k.keeper.Log(ctx)
@@ -153,7 +159,15 @@ func (k *Asker) asOf(ctx context.Context, b *answer.Book, before *question.Conte
 		return nil
 	}
 	q := &question.Question{Want: question.WantUnbuilt, About: "history", Targets: a.Question.Targets, Say: m.Text}
-	rev := lastBefore(store.History(log, a.Recipe.ID), moment)
+	revs := store.History(log, a.Recipe.ID)
+	rev := lastBefore(revs, moment)
+	if earlier {
+		if rev = nil; len(revs) > 1 {
+			rev = &revs[len(revs)-2]
+		} else {
+			return nil
+		}
+	}
 	if rev == nil || rev.Deleted {
 		return &answer.Answer{Status: answer.StatusUnknown, About: "history", Question: q, Form: answer.FormTalk, Why: &answer.Phrase{Code: "history not then", Args: []string{a.Recipe.Name}}}
 	}

@@ -104,6 +104,9 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 	if t := k.textured(ctx, b, before, m, a.Question, pending); t != nil {
 		return t
 	}
+	if t := k.lookedBack(ctx, b, before, m, a); t != nil {
+		return t
+	}
 	if t := k.asOf(ctx, b, before, m, a); t != nil {
 		return t
 	}

@@ -59,8 +59,8 @@ func sameBook(t *testing.T, what string, got, want *kb.Snapshot) {
 		"recipes": {gotRecipes, wantRecipes}, "formulas": {gotFormulas, wantFormulas}, "out": {got.Out, want.Out}, "faults": {got.Faults, want.Faults}, "warnings": {got.Warnings, want.Warnings},
 		"names": {got.Names(), want.Names()}, "house": {got.House, want.House}, "revision": {got.Revision, want.Revision}, "fingerprint": {got.Fingerprint(), want.Fingerprint()},
 	} {
-		if d := cmp.Diff(pair[1], pair[0], exactly); d != "" {
-			t.Errorf("%s: %s differ: %.2000s", what, field, d)
+		if !sameValue(pair[1], pair[0]) {
+			t.Errorf("%s: %s differ: %.2000s", what, field, cmp.Diff(pair[1], pair[0], exactly))
 		}
 	}
 }

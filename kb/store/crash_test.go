@@ -135,10 +135,10 @@ func TestCrash(t *testing.T) {
 	const ways = 12
 	hit := map[string]int{}
 	for n := 1; n <= whole.ops; n++ {
+		m := newModel(threeRecipes())
+		m.crashAt = n
+		done, _ := play(t, m) // the same day whatever is left of it afterwards
 		for way := range ways {
-			m := newModel(threeRecipes())
-			m.crashAt = n
-			done, _ := play(t, m)
 			var r *rand.Rand
 			if way > 0 {
 				r = rand.New(rand.NewPCG(uint64(n), uint64(way)))
