@@ -3,6 +3,8 @@ package discordtest
 import (
 	"encoding/json"
 	"time"
+
+	"github.com/gorilla/websocket"
 )
 
 // Drop is a way in which a connection ends without a close code.
@@ -23,10 +25,12 @@ type ConnFault struct {
 	NoReady              bool // takes IDENTIFY and never says READY
 	DropAfterHello       bool
 	DropAfterReady       bool
-	InvalidIdentify      bool // answers the first IDENTIFY with op 9
-	InvalidResume        bool // answers RESUME with op 9, not resumable
-	ReconnectBeforeReady bool // answers IDENTIFY or RESUME with op 7
-	CloseIdentify        int  // closes with this code when the bot identifies
+	InvalidIdentify      bool   // answers the first IDENTIFY with op 9
+	InvalidResume        bool   // answers RESUME with op 9, not resumable
+	ReconnectBeforeReady bool   // answers IDENTIFY or RESUME with op 7
+	CloseIdentify        int    // closes with this code when the bot identifies
+	CloseHello           int    // closes with this code right after HELLO
+	Hello                string // says this, whatever it is, instead of HELLO
 }
 
 // FailConnections lets a fault befall the next connections.
@@ -132,6 +136,27 @@ func (s *Server) SlowGateway(d time.Duration) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.gate.slow = d
+}
+
+// SendFrame sends bytes as they are on all connections, as text or as a binary frame.
+func (s *Server) SendFrame(binary bool, data []byte) {
+	kind := websocket.TextMessage
+	if binary {
+		kind = websocket.BinaryMessage
+	}
+	for _, c := range s.conns() {
+		c.enqueueFrame(outgoing{data, kind})
+	}
+}
+
+// SkipSeq lets the next event's number be so much higher, as if events between had
+// been lost; less than 0 lets it go back.
+func (s *Server) SkipSeq(by int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, x := range s.gate.sessions {
+		x.seq += by
+	}
 }
 
 // SendUnknown sends an opcode that no client can know.
@@ -255,6 +280,11 @@ type Fault struct {
 
 	RetryAfter time.Duration // with Status 429
 	Scope      string        // with Status 429: "user", "shared" or "global"
+
+	Header map[string]string // with Status: besides, or over, what is sent anyhow; "" takes one away
+	Raw    string            // with Status: the body, whatever it is
+	Cut    bool              // sends half of the body as if it were all, also of the usual answer
+	Drip   time.Duration     // between one byte of the body and the next, also of the usual answer
 
 	srv  *Server
 	hits int

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"compress/zlib"
 	"encoding/json"
-	"net"
 	"net/http"
 	"slices"
 	"sync"
@@ -83,13 +82,19 @@ type conn struct {
 	deflate  *zlib.Writer
 	streamed bytes.Buffer
 	wmu      sync.Mutex
-	queue    [][]byte
+	queue    []outgoing
 	wake     chan struct{}
 	done     chan struct{}
 	once     sync.Once
 	sends    []time.Time
 	lastBeat time.Time
 	fault    *ConnFault
+}
+
+// outgoing is what is written next: a payload, or bytes as they are.
+type outgoing struct {
+	data []byte
+	raw  int // kind of a raw frame; 0 is a payload, packed as was asked
 }
 
 // event is something that the gateway may tell.
@@ -144,8 +149,14 @@ func (s *Server) serveGateway(w http.ResponseWriter, r *http.Request) {
 		c.closeWith(4002)
 		return
 	}
-	if c.fault == nil || !c.fault.NoHello {
+	switch f := c.fault; {
+	case f != nil && f.Hello != "":
+		c.enqueue([]byte(f.Hello))
+	case f == nil || !f.NoHello:
 		c.send(map[string]any{"op": opHello, "d": map[string]any{"heartbeat_interval": s.o.Heartbeat.Milliseconds(), "_trace": []any{}}})
+	}
+	if c.fault != nil && c.fault.CloseHello != 0 {
+		c.closeWith(c.fault.CloseHello)
 	}
 	if c.fault != nil && c.fault.DropAfterHello {
 		time.Sleep(5 * time.Millisecond)
@@ -536,9 +547,11 @@ func (s *Server) pushRaw(sess *session, name string, d []byte) {
 
 func (c *conn) send(v map[string]any) { c.enqueue(encode(v)) }
 
-func (c *conn) enqueue(data []byte) {
+func (c *conn) enqueue(data []byte) { c.enqueueFrame(outgoing{data: data}) }
+
+func (c *conn) enqueueFrame(f outgoing) {
 	c.wmu.Lock()
-	c.queue = append(c.queue, data)
+	c.queue = append(c.queue, f)
 	c.wmu.Unlock()
 	select {
 	case c.wake <- struct{}{}:
@@ -552,14 +565,14 @@ func (c *conn) writer() {
 		batch := c.queue
 		c.queue = nil
 		c.wmu.Unlock()
-		for _, data := range batch {
+		for _, f := range batch {
 			c.srv.mu.Lock()
 			slow := c.srv.gate.slow
 			c.srv.mu.Unlock()
 			if slow > 0 {
 				time.Sleep(slow)
 			}
-			if !c.write(data) {
+			if !c.write(f) {
 				c.gone(-1)
 				return
 			}
@@ -575,10 +588,12 @@ func (c *conn) writer() {
 	}
 }
 
-func (c *conn) write(data []byte) bool {
+func (c *conn) write(f outgoing) bool {
 	_ = c.ws.SetWriteDeadline(time.Now().Add(10 * time.Second))
-	kind := websocket.TextMessage
+	data, kind := f.data, websocket.TextMessage
 	switch {
+	case f.raw != 0:
+		kind = f.raw
 	case c.stream != nil:
 		c.streamed.Reset()
 		_, _ = c.stream.Write(data)
@@ -596,94 +611,4 @@ func (c *conn) write(data []byte) bool {
 		data, kind = c.streamed.Bytes(), websocket.BinaryMessage
 	}
 	return c.ws.WriteMessage(kind, data) == nil
-}
-
-// watchBeat closes with 4009 a client that does not beat.
-func (c *conn) watchBeat() {
-	every := c.srv.o.Heartbeat
-	tick := time.NewTicker(every / 4)
-	defer tick.Stop()
-	for {
-		select {
-		case <-c.done:
-			return
-		case <-tick.C:
-			c.srv.mu.Lock()
-			late := time.Since(c.lastBeat) > 2*every+time.Second
-			if late {
-				c.srv.violate("gateway: no heartbeat for two intervals")
-			}
-			c.srv.mu.Unlock()
-			if late {
-				c.closeWith(4009)
-				return
-			}
-		}
-	}
-}
-
-func (c *conn) closeWith(code int) {
-	msg := websocket.FormatCloseMessage(code, closeReasons[code])
-	_ = c.ws.WriteControl(websocket.CloseMessage, msg, time.Now().Add(time.Second))
-	// the peer answers the close; a reset at once could overtake it
-	time.AfterFunc(100*time.Millisecond, func() { c.gone(-1) })
-	if code == 4007 || code == 4009 || code == 4004 {
-		c.srv.mu.Lock()
-		c.forget()
-		c.srv.mu.Unlock()
-	}
-}
-
-// forget ends the session. Called with the lock held.
-func (c *conn) forget() {
-	if c.sess != nil {
-		c.srv.gate.sessions = slices.DeleteFunc(c.srv.gate.sessions, func(x *session) bool { return x == c.sess })
-	}
-}
-
-// gone takes the connection off its session; what the client closed with 1000
-// or 1001 can't be resumed (events/gateway, Initiating a Disconnect).
-func (c *conn) gone(code int) {
-	c.once.Do(func() {
-		close(c.done)
-		_ = c.ws.Close()
-		s := c.srv
-		s.mu.Lock()
-		defer s.mu.Unlock()
-		delete(s.gate.conns, c)
-		s.gate.closes = append(s.gate.closes, code)
-		if over := len(s.gate.closes) - 1000; over > 0 {
-			s.gate.closes = s.gate.closes[over:]
-		}
-		if c.sess != nil && c.sess.conn == c {
-			c.sess.conn = nil
-			c.sess.detachedAt = time.Now()
-			if code == 1000 || code == 1001 {
-				c.forget()
-			}
-		}
-		s.gate.trim()
-		s.notify()
-	})
-}
-
-// drop cuts the connection without a word.
-func (c *conn) drop(how Drop) {
-	tcp, _ := c.ws.NetConn().(*net.TCPConn)
-	if how == DropMidFrame {
-		// the head of a text frame of 1000 bytes, and ten of them
-		_, _ = c.ws.NetConn().Write(append([]byte{0x81, 126, 0x03, 0xe8}, `{"op":0,"s`...))
-		time.Sleep(2 * time.Millisecond)
-	}
-	if tcp != nil && how != DropClean {
-		_ = tcp.SetLinger(0)
-	}
-	c.gone(-1)
-}
-
-// closeReasons are the gateway's close codes (topics/opcodes-and-status-codes).
-var closeReasons = map[int]string{
-	4000: "Unknown error.", 4001: "Unknown opcode.", 4002: "Error while decoding payload.", 4003: "Not authenticated.",
-	4004: "Authentication failed.", 4005: "Already authenticated.", 4007: "Invalid seq.", 4008: "Rate limited.", 4009: "Session timed out.",
-	4010: "Invalid shard.", 4011: "Sharding required.", 4012: "Invalid API version.", 4013: "Invalid intent(s).", 4014: "Disallowed intent(s).",
 }

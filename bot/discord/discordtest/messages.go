@@ -32,6 +32,8 @@ type Message struct {
 	EditedAt               time.Time
 	At2                    time.Time // when it first had content: later than At where it was deferred
 
+	kind    int  // type, where it is not an ordinary one
+	web     bool // said by a webhook
 	author  *User
 	ment    []*User
 	roles   []string
@@ -219,6 +221,12 @@ func (s *Server) basicObj(m *Message) map[string]any {
 		}
 		o["message_reference"] = ref
 	}
+	if m.kind != 0 {
+		o["type"] = m.kind
+	}
+	if m.web {
+		o["webhook_id"] = m.AuthorID
+	}
 	if m.Nonce != "" {
 		o["nonce"] = m.Nonce
 	}
@@ -328,7 +336,7 @@ func (s *Server) gatewayMessage(m *Message) map[string]any {
 	}
 	if m.GuildID != "" {
 		o["guild_id"] = m.GuildID
-		if mem := s.guilds[m.GuildID].members[m.AuthorID]; mem != nil && m.by == nil {
+		if mem := s.guilds[m.GuildID].members[m.AuthorID]; mem != nil && m.by == nil && !m.web {
 			o["member"] = s.memberObj(s.guilds[m.GuildID], mem, false)
 		}
 	}
@@ -420,8 +428,17 @@ func (s *Server) may(c *Channel, need uint64) *answer {
 	return &a
 }
 
+// withoutCards takes the embeds off what the bot may not embed in a channel: the
+// platform says nothing of it where the message has words as well, also when it is
+// edited (discord/discord-api-docs, issue 2601). Answers to interactions keep theirs.
+func (s *Server) withoutCards(c *Channel, m *Message) {
+	if s.perms(s.app, c)&EmbedLinks == 0 {
+		m.Embeds = nil
+	}
+}
+
 func sendPermission(c *Channel) uint64 {
-	if c.Type == typePublicThread || c.Type == typePrivateThread {
+	if c.isThread() {
 		return SendMessagesInThreads
 	}
 	return SendMessages
@@ -439,7 +456,7 @@ func (s *Server) createMessage(req *Request) answer {
 	if len(req.Files) > 0 {
 		need |= AttachFiles
 	}
-	if len(list(req.Body["embeds"])) > 0 {
+	if len(list(req.Body["embeds"])) > 0 && str(req.Body["content"]) == "" && len(req.Files) == 0 {
 		need |= EmbedLinks
 	}
 	ref := obj(req.Body["message_reference"])
@@ -477,6 +494,7 @@ func (s *Server) createMessage(req *Request) answer {
 		}
 	}
 	s.set(m, req.Body, req.Files, false)
+	s.withoutCards(c, m)
 	if empty(m) {
 		return s.emptyMessage(req)
 	}
@@ -547,6 +565,9 @@ func (s *Server) edit(kind messageKind, m *Message, req *Request) answer {
 	draft := *m
 	draft.Loading = false
 	s.set(&draft, req.Body, req.Files, true)
+	if kind == kindEdit {
+		s.withoutCards(s.channels[m.ChannelID], &draft)
+	}
 	if empty(&draft) {
 		return s.emptyMessage(req)
 	}

@@ -14,6 +14,8 @@ type said struct {
 	reply string
 	files []File
 	raw   func(map[string]any)
+	kind  int
+	web   bool
 }
 
 // ReplyTo makes it a reply, which pings the author.
@@ -27,6 +29,13 @@ func With(name, contentType string, data []byte) Said {
 // Bent changes the event's payload before it is sent: for malformed ones.
 func Bent(f func(payload map[string]any)) Said { return func(s *said) { s.raw = f } }
 
+// OfType makes it a message of another type than the ordinary one, as the platform
+// makes them itself: 6 a pin, 7 a welcome, 18 a thread, 21 its first message.
+func OfType(kind int) Said { return func(s *said) { s.kind = kind } }
+
+// ByWebhook lets a webhook say it under the user's id, as integrations do.
+func ByWebhook() Said { return func(s *said) { s.web = true } }
+
 // Say lets somebody write in the channel.
 func (c *Channel) Say(u *User, content string, how ...Said) Message {
 	s := c.srv
@@ -37,7 +46,7 @@ func (c *Channel) Say(u *User, content string, how ...Said) Message {
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	m := &Message{ID: s.newID(), ChannelID: c.ID, GuildID: c.GuildID, author: u, AuthorID: u.ID, Content: content, ReplyTo: o.reply, At: s.now()}
+	m := &Message{ID: s.newID(), ChannelID: c.ID, GuildID: c.GuildID, author: u, AuthorID: u.ID, Content: content, ReplyTo: o.reply, At: s.now(), kind: o.kind, web: o.web}
 	m.At2 = time.Now()
 	s.attach(m, o.files)
 	s.ping(m, nil, false, false)
@@ -91,6 +100,52 @@ func (c *Channel) Remove(m Message) {
 	}
 }
 
+// Purge deletes several messages at once, as a moderator does.
+func (c *Channel) Purge(ms ...Message) {
+	s := c.srv
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	ids := []any{}
+	for _, m := range ms {
+		if x := c.find(m.ID); x != nil {
+			x.Deleted = true
+			c.messages = slices.DeleteFunc(slices.Clone(c.messages), func(y *Message) bool { return y == x })
+		}
+		ids = append(ids, m.ID)
+	}
+	data := map[string]any{"ids": ids, "channel_id": c.ID}
+	intent := IntentDirectMessages
+	if c.GuildID != "" {
+		data["guild_id"], intent = c.GuildID, IntentGuildMessages
+	}
+	s.dispatch(event{name: "MESSAGE_DELETE_BULK", guild: c.GuildID, channel: c, intent: intent, data: data})
+	s.notify()
+}
+
+// Touch tells a message anew without a change of its words, as the platform does
+// when a link's preview comes or it is pinned. Bent changes what is told.
+func (c *Channel) Touch(m Message, how ...Said) {
+	s := c.srv
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	x := c.find(m.ID)
+	if x == nil {
+		s.t.Helper()
+		s.t.Fatalf("Touch: no message %s in #%s", m.ID, c.Name)
+	}
+	var o said
+	for _, h := range how {
+		h(&o)
+	}
+	if o.raw == nil {
+		s.tellMessage("MESSAGE_UPDATE", x)
+		return
+	}
+	p := s.gatewayMessage(x)
+	o.raw(p)
+	s.dispatch(event{name: "MESSAGE_UPDATE", guild: c.GuildID, channel: c, raw: encode(p)})
+}
+
 // Press presses the button with the custom_id. The test fails where the button
 // is not there, is a link or is off.
 func (c *Channel) Press(u *User, m Message, customID string) *Interaction {
@@ -98,10 +153,11 @@ func (c *Channel) Press(u *User, m Message, customID string) *Interaction {
 	return c.component(u, m, customID, nil, false)
 }
 
-// Forge presses what the message does not have, as a tampered client may.
-func (c *Channel) Forge(u *User, m Message, customID string) *Interaction {
+// Forge presses what the message does not have, or picks what a menu does not
+// offer, as a tampered client may.
+func (c *Channel) Forge(u *User, m Message, customID string, values ...string) *Interaction {
 	c.srv.t.Helper()
-	return c.component(u, m, customID, nil, true)
+	return c.component(u, m, customID, values, true)
 }
 
 // Choose picks options of a menu.
@@ -119,6 +175,9 @@ func (c *Channel) component(u *User, m Message, customID string, values []string
 	if src == nil {
 		src = s.hidden[m.ID]
 	}
+	if from := s.channels[m.ChannelID]; src == nil && forged && from != nil {
+		src = from.find(m.ID)
+	}
 	if src == nil {
 		s.t.Fatalf("no message %s to press on", m.ID)
 	}
@@ -135,7 +194,7 @@ func (c *Channel) component(u *User, m Message, customID string, values []string
 				return
 			}
 			for _, v := range values {
-				if !slices.ContainsFunc(list(x["options"]), func(o any) bool { return obj(o)["value"] == v }) {
+				if !forged && !slices.ContainsFunc(list(x["options"]), func(o any) bool { return obj(o)["value"] == v }) {
 					s.t.Fatalf("the menu %q has no option %q", customID, v)
 				}
 			}
@@ -145,7 +204,7 @@ func (c *Channel) component(u *User, m Message, customID string, values []string
 		s.t.Fatalf("message %q has no live component %q; its buttons: %v", src.Content, customID, src.Buttons())
 	}
 	if values != nil {
-		data["values"] = texts(values)
+		data["component_type"], data["values"] = 3, texts(values)
 	}
 	it := &Interaction{Kind: kindComponent, Channel: c, User: u, source: src}
 	s.begin(it, data)

@@ -143,7 +143,7 @@ func (s *Server) getGuildChannels(req *Request) answer {
 	}
 	out := []any{}
 	for _, c := range g.channels {
-		if c.Type == typeText {
+		if !c.isThread() {
 			out = append(out, s.channelObj(c))
 		}
 	}
@@ -181,7 +181,7 @@ func (s *Server) getActiveThreads(req *Request) answer {
 	}
 	out := []any{}
 	for _, c := range g.channels {
-		if (c.Type == typePublicThread || c.Type == typePrivateThread) && !c.archived && s.perms(s.app, c)&ViewChannel != 0 {
+		if c.isThread() && !c.archived && s.perms(s.app, c)&ViewChannel != 0 {
 			out = append(out, s.channelObj(c))
 		}
 	}
@@ -292,13 +292,17 @@ func (s *Server) threadFromMessage(req *Request) answer {
 	if bad := s.may(c, CreatePublicThreads|ReadMessageHistory); bad != nil {
 		return *bad
 	}
-	if c.Type != typeText {
+	if c.Type != typeText && c.Type != typeNews {
 		return fail(400, 50024, "Cannot execute action on this channel type")
 	}
 	if m.thread != nil {
 		return fail(400, 160004, "A thread has already been created for this message")
 	}
-	th := s.newThread(c, m.ID, typePublicThread, req)
+	kind := typePublicThread
+	if c.Type == typeNews {
+		kind = typeNewsThread
+	}
+	th := s.newThread(c, m.ID, kind, req)
 	m.thread = th
 	m.Flags |= 1 << 5
 	s.tellThread(th)

@@ -126,6 +126,14 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 			body = []byte("<html><body><h1>error</h1></body></html>")
 			head.Set("Content-Type", "text/html")
 		}
+		for k, v := range f.Header {
+			if head.Del(k); v != "" {
+				head.Set(k, v)
+			}
+		}
+		if f.Raw != "" {
+			body = []byte(f.Raw)
+		}
 	} else if known && !s.o.Unchecked {
 		if err := s.spec.checkReply(t, r.Method, a.status, body); err != nil {
 			s.mu.Lock()
@@ -137,8 +145,30 @@ func (s *Server) serve(w http.ResponseWriter, r *http.Request) {
 	if len(body) > 0 && head.Get("Content-Type") == "" {
 		head.Set("Content-Type", "application/json")
 	}
+	if f != nil && f.Cut {
+		body = body[:len(body)/2]
+	}
 	w.WriteHeader(a.status)
+	if f != nil && f.Drip > 0 {
+		drip(w, r, body, f.Drip)
+		return
+	}
 	_, _ = w.Write(body)
+}
+
+// drip writes a body byte by byte, as long as somebody reads.
+func drip(w http.ResponseWriter, r *http.Request, body []byte, every time.Duration) {
+	for i := range body {
+		select {
+		case <-r.Context().Done():
+			return
+		case <-time.After(every):
+		}
+		if _, err := w.Write(body[i : i+1]); err != nil {
+			return
+		}
+		_ = http.NewResponseController(w).Flush()
+	}
 }
 
 // act does what the request asks, after all that may forbid it.
@@ -436,7 +466,16 @@ func (s *Server) serveFile(w http.ResponseWriter, r *http.Request) {
 		}
 		if fault.Status != 0 {
 			s.record(req, fault.Status, false)
+			for k, v := range fault.Header {
+				w.Header().Set(k, v)
+			}
 			w.WriteHeader(fault.Status)
+			_, _ = w.Write([]byte(fault.Raw))
+			return
+		}
+		if fault.Drip > 0 && ok {
+			s.record(req, 200, false)
+			drip(w, r, f.Data, fault.Drip)
 			return
 		}
 	}

@@ -48,8 +48,12 @@ const (
 const (
 	typeText          = 0
 	typeDM            = 1
+	typeVoice         = 2
+	typeNews          = 5
+	typeNewsThread    = 10
 	typePublicThread  = 11
 	typePrivateThread = 12
+	typeForum         = 15
 )
 
 // User is somebody, or another bot.
@@ -109,6 +113,8 @@ type Channel struct {
 	typing                      int
 	taken                       bool // a thread that a test has been given
 }
+
+func (c *Channel) isThread() bool { return c.Type >= typeNewsThread && c.Type <= typePrivateThread }
 
 // Mention is the text that links to the channel.
 func (c *Channel) Mention() string { return "<#" + c.ID + ">" }
@@ -210,6 +216,44 @@ func (g *Guild) Channel(name string) *Channel {
 	s.channels[c.ID] = c
 	s.dispatch(event{name: "CHANNEL_CREATE", guild: g.ID, channel: c, intent: IntentGuilds, data: s.channelObj(c)})
 	return c
+}
+
+// ChannelOf adds a channel of another type: 2 voice, 5 announcements, 15 forum.
+func (g *Guild) ChannelOf(name string, kind int) *Channel {
+	s := g.srv
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := &Channel{ID: s.newID(), Name: name, GuildID: g.ID, Type: kind, srv: s}
+	g.channels = append(g.channels, c)
+	s.channels[c.ID] = c
+	s.dispatch(event{name: "CHANNEL_CREATE", guild: g.ID, channel: c, intent: IntentGuilds, data: s.channelObj(c)})
+	return c
+}
+
+// Post opens a post in a forum: a thread with the id of its first message.
+func (c *Channel) Post(u *User, title, text string) (*Channel, Message) {
+	s := c.srv
+	s.mu.Lock()
+	th := &Channel{ID: s.newID(), Name: title, GuildID: c.GuildID, ParentID: c.ID, Type: typePublicThread, srv: s, owner: u.ID, autoArchive: 1440, taken: true}
+	s.lastID-- // its first message has the same id
+	s.channels[th.ID] = th
+	g := s.guilds[c.GuildID]
+	g.channels = append(g.channels, th)
+	s.tellThread(th)
+	s.mu.Unlock()
+	return th, th.Say(u, text)
+}
+
+// Delete takes the channel away; requests for it answer 10003.
+func (c *Channel) Delete() {
+	s := c.srv
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	data := s.channelObj(c)
+	delete(s.channels, c.ID)
+	g := s.guilds[c.GuildID]
+	g.channels = slices.DeleteFunc(g.channels, func(x *Channel) bool { return x == c })
+	s.dispatch(event{name: "CHANNEL_DELETE", guild: c.GuildID, intent: IntentGuilds, data: data})
 }
 
 // DM is the direct talk between a user and the bot.
@@ -370,7 +414,7 @@ func (s *Server) channelObj(c *Channel) map[string]any {
 	switch c.Type {
 	case typeDM:
 		o["recipients"] = []any{s.userObj(c.other)}
-	case typePublicThread, typePrivateThread:
+	case typeNewsThread, typePublicThread, typePrivateThread:
 		o["guild_id"], o["name"], o["parent_id"], o["owner_id"] = c.GuildID, c.Name, c.ParentID, c.owner
 		o["thread_metadata"] = map[string]any{"archived": c.archived, "archive_timestamp": stamp(s.started), "auto_archive_duration": c.autoArchive, "locked": c.locked}
 		o["message_count"], o["member_count"], o["total_message_sent"] = c.sent, 1, c.sent
@@ -411,7 +455,7 @@ func (s *Server) guildCreate(g *Guild) map[string]any {
 	for _, c := range g.channels {
 		switch {
 		case s.perms(s.app, c)&ViewChannel == 0:
-		case c.Type == typeText:
+		case !c.isThread():
 			channels = append(channels, s.channelObj(c))
 		case !c.archived:
 			threads = append(threads, s.channelObj(c))
