@@ -116,6 +116,9 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	}
 	was := k.talks.get(m.Conversation, m.At)
 	before := was.Fresh(b.Snap)
+	if m.Anew {
+		before = nil
+	}
 	if !k.can(b, m, Read) {
 		a := refused(b, nil, Read)
 		return Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}, nil

@@ -34,6 +34,9 @@ type Message struct {
 	Text         string
 	// InPlace says that the adapter can put another text in place of a reply.
 	InPlace bool
+	// Anew says that it goes on from nothing: neither a size nor a recipe that was
+	// talked of before is meant, nor does it answer a question that waits.
+	Anew bool
 	// How is the way it came, kept with a change of the book; "": the asker's own.
 	How string
 }

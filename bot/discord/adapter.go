@@ -91,6 +91,7 @@ type Adapter struct {
 	seen    *recent
 	asking  chan struct{} // bounds what is worked out at once
 	better  chan struct{} // bounds the wordings that are waited for
+	looking chan struct{} // bounds the channels that are looked back in at once
 	aside   sync.WaitGroup
 	content bool // the application may read plain messages
 
@@ -100,6 +101,7 @@ type Adapter struct {
 	lively map[string]time.Time
 	marks  map[string]uint32 // of the last reply of a talk
 	types  map[string]typist // who types in a direct talk
+	known  map[string]known  // roles as they were a moment ago
 	up     bool
 }
 
@@ -155,7 +157,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, looking: make(chan struct{}, mostLooking)}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}

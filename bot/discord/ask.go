@@ -69,7 +69,7 @@ func (a *Adapter) addressed(m *message) string {
 // heard takes a message; back: found by looking back.
 func (a *Adapter) heard(m message, back bool) {
 	id := number(m.ID)
-	if id == 0 || m.Channel == "" {
+	if id == 0 || number(m.Channel) == 0 || m.Author != nil && number(m.Author.ID) == 0 {
 		a.count.Count("malformed event")
 		return
 	}
@@ -93,7 +93,7 @@ func (a *Adapter) heard(m message, back bool) {
 // edited takes the new text of a message.
 func (a *Adapter) edited(m message) {
 	id := number(m.ID)
-	if id == 0 || m.Content == nil || m.Author != nil && (m.Author.Bot || m.Author.ID == a.me) {
+	if id == 0 || number(m.Channel) == 0 || m.Content == nil || m.Author != nil && (m.Author.Bot || m.Author.ID == a.me) {
 		return
 	}
 	if a.lanes.waiting(m.Channel, m.ID, func(q *asked) bool { q.m.Content = m.Content; return false }) {
@@ -109,13 +109,16 @@ func (a *Adapter) edited(m message) {
 		return
 	}
 	q := &asked{m: m, way: wayEdit, came: time.Now()}
-	a.lanes.add(m.Channel, item{id: id, run: func(ctx context.Context) { a.again(ctx, q) }})
+	if a.lanes.renew(m.Channel, q) {
+		return
+	}
+	a.lanes.add(m.Channel, item{id: id, new: q, run: func(ctx context.Context) { a.again(ctx, q) }})
 }
 
 // removed takes back what answers a message that was deleted.
 func (a *Adapter) removed(channel, id string) {
 	n := number(id)
-	if n == 0 {
+	if n == 0 || number(channel) == 0 {
 		return
 	}
 	known := !a.seen.add(id)
@@ -186,7 +189,7 @@ func (a *Adapter) ask(ctx context.Context, v visitor, channel, text string, at t
 	role, err := a.role(ctx, v.house, v.who, v.roles)
 	if err == nil {
 		w.reply, err = a.safely(ctx, v.house, bot.Message{Conversation: bot.ConversationID(channel + " " + v.who), Author: bot.AuthorID(v.who), Role: role,
-			Channel: channel, At: at, Text: text, InPlace: inPlace, How: store.HowChannel})
+			Channel: channel, At: at, Text: text, InPlace: inPlace, Anew: v.anew || v.pressed != nil, How: store.HowChannel})
 	}
 	if err != nil {
 		a.log.Error("a question could not be answered", "house", v.house.ID, "err", err)
@@ -275,11 +278,9 @@ func (a *Adapter) think(ctx context.Context, q *asked) (worked, string) {
 	var roles []string
 	if q.m.Member != nil {
 		roles = q.m.Member.Roles
-	} else if q.m.Guild != "" {
-		var m member
-		if err := a.rest.Do(ctx, http.MethodGet, "/guilds/"+q.m.Guild+"/members/"+q.m.Author.ID, nil, &m); err == nil {
-			roles = m.Roles
-		}
+	}
+	if q.m.Guild != "" && (q.m.Member == nil || time.Since(q.came) > stale) {
+		roles = a.rolesNow(ctx, q.m.Guild, q.m.Author.ID)
 	}
 	v, err := a.visit(ctx, q.m.Guild, q.m.Author.ID, roles, text)
 	if err != nil {

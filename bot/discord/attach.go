@@ -19,6 +19,7 @@ import (
 const (
 	mostRecipe = 256 << 10 // bytes of a recipe's file
 	mostFiles  = 5
+	mostFetch  = 10 * time.Second // that one may take: its channel waits
 )
 
 // withFiles adds the recipes that a message brings as files to its text.
@@ -75,12 +76,16 @@ func (a *Adapter) fetch(ctx context.Context, f attachment) ([]byte, error) {
 		ok = ok || u.Scheme == "https" && u.Host == h
 	}
 	if api, err := url.Parse(a.o.API); err == nil && !ok { // a server of one's own keeps its files itself
-		ok = u.Scheme == api.Scheme && u.Host == api.Host
+		ok = u.Scheme == api.Scheme && u.Host == api.Host && !strings.HasPrefix(path.Clean(u.Path), path.Clean(api.Path)) // files, nothing that is asked for
 	}
 	if !ok || u.User != nil {
 		return nil, errors.New("it lies on a host that is not the platform's")
 	}
-	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
+	within := mostFetch
+	if d := a.o.Limits.Deadline; d > 0 {
+		within = min(within, d)
+	}
+	ctx, cancel := context.WithTimeout(ctx, within)
 	defer cancel()
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, u.String(), nil)
 	if err != nil {

@@ -52,7 +52,7 @@ func TestNotPeople(t *testing.T) {
 }
 
 // TestUnaddressed: what does not address the bot stays unanswered; an edit that
-// addresses it, or no longer does, brings no second answer.
+// addresses it is answered, once; one that no longer does brings no second answer.
 func TestUnaddressed(t *testing.T) {
 	t.Parallel()
 	srv, g, pastry, ada := kitchen(t, wide)
@@ -85,9 +85,9 @@ func TestUnaddressed(t *testing.T) {
 	if n := len(srv.Requests("PATCH /channels/{channel_id}/messages/{message_id}")); n != 0 {
 		t.Errorf("%d edits of an answer whose question has not changed", n)
 	}
-	once(t, pastry, q)
 	late := pastry.Say(bo, "not yet")
 	pastry.Edit(late, srv.Mention()+" now")
+	pastry.Reply(late)
 	pastry.Edit(q, "no longer meant for it")
 	pastry.Quiet(100 * time.Millisecond)
 	for _, m := range []discordtest.Message{q, late} {
@@ -314,5 +314,39 @@ func TestLyingFiles(t *testing.T) {
 	m := pastry.Reply(pastry.Ask(ada, "for the menu", file))
 	if m.ButtonID("Yes, write it") == "" {
 		t.Errorf("an honest file is not read any more: %s", m.Text())
+	}
+}
+
+// TestOpenInAServerAway: an answer that was being sent when the power went, in a server
+// that is not there yet at the next start: plain talk in its channel is not taken for a
+// direct message.
+func TestOpenInAServerAway(t *testing.T) {
+	t.Parallel()
+	srv, g, pastry, ada := kitchen(t, wide)
+	o := options(t, srv, saying(t))
+	r := start(t, o)
+	srv.WaitReady(1)
+	f := srv.Inject(discordtest.Fault{Route: sendRoute, Reset: true})
+	q := pastry.Ask(ada, "one")
+	srv.Until("a try", func() bool { return f.Hits() > 0 })
+	r.Abort()
+	<-r.done
+	f.Clear()
+	g.Unavailable()
+	plain := []discordtest.Message{pastry.Say(ada, "plain talk"), pastry.Say(ada, "more of it")}
+	start(t, o)
+	srv.Until("the new session", func() bool { return srv.Counts().Identifies == 2 && srv.Ready() == 1 })
+	pastry.Reply(q)
+	time.Sleep(200 * time.Millisecond)
+	g.Available()
+	pastry.Reply(pastry.Ask(ada, "two"))
+	n := pastry.Answers()
+	for _, m := range plain {
+		if n[m.ID] != 0 {
+			t.Errorf("%q is answered", m.Content)
+		}
+	}
+	if n[q.ID] != 1 {
+		t.Errorf("%d answers", n[q.ID])
 	}
 }

@@ -15,7 +15,7 @@ func TestRecipeCommand(t *testing.T) {
 	srv, g, pastry, ada := kitchen(t, discordtest.Options{GlobalRate: -1})
 	files := house(g.Role("chef", 0).ID)
 	names := []string{"crumble no. 2", "50/50 syrup", "1:1 syrup", "pear & walnut (summer)", "sorrel ice, v2", "pear 3 ways", "ganache 70 %", "custard 82 °C", "2 kg sorrel base",
-		"pear **tart**", "wafer [old]", "half and half cream", "method of the house", "help", "double walnut", "10 min sorrel granita", "pear for 12", "yes", "walnut x2", "allergens", "sorrel/pear", "what's ready", "how much butter"}
+		"pear **tart**", "wafer [old]", "half and half cream", "method of the house", "help", "double walnut", "10 min sorrel granita", "pear for 12", "walnut x2", "allergens", "sorrel/pear", "what's ready", "how much butter"}
 	for i, n := range names {
 		files[fmt.Sprintf("recipes/n%02d.yaml", i)] = fmt.Sprintf("recipe: %s\ningredients:\n  - flour: %d g\n  - sugar: 50 g\nmethod:\n  - bake: until golden\n    for: 18 min\n", yamlText(n), 1000+7*i)
 	}

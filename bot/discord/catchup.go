@@ -12,10 +12,8 @@ import (
 // missedFor is how long ago a message may have been said that is still answered.
 const missedFor = 10 * time.Minute
 
-// catchUp looks for what was missed in channels: messages that address the bot
-// and have no answer, and answers that may not have gone out. What happens there
-// meanwhile waits, so that the channel stays in order.
-func (a *Adapter) catchUp(channels []string, now time.Time) {
+// catchUpAll is catchUp, there and wherever an answer may not have gone out.
+func (a *Adapter) catchUpAll(channels []string, now time.Time) {
 	open, err := a.mem.open()
 	if err != nil {
 		a.log.Error("the answers that were begun could not be read", "err", err)
@@ -25,6 +23,14 @@ func (a *Adapter) catchUp(channels []string, now time.Time) {
 			channels = append(channels, c)
 		}
 	}
+	slices.Sort(channels)
+	a.catchUp(channels, open, now)
+}
+
+// catchUp looks for what was missed in channels: messages that address the bot
+// and have no answer, and of the answers of open those that have not gone out. What
+// happens there meanwhile waits, so that the channel stays in order.
+func (a *Adapter) catchUp(channels []string, open map[string][]uint64, now time.Time) {
 	if len(channels) == 0 {
 		return
 	}
@@ -33,11 +39,10 @@ func (a *Adapter) catchUp(channels []string, now time.Time) {
 	}
 	a.aside.Go(func() {
 		var looking sync.WaitGroup
-		slots := make(chan struct{}, 8)
 		for _, c := range channels {
-			slots <- struct{}{}
+			a.looking <- struct{}{}
 			looking.Go(func() {
-				defer func() { <-slots }()
+				defer func() { <-a.looking }()
 				defer a.lanes.release(c)
 				a.lookBack(a.work, c, open[c], now)
 			})
@@ -45,6 +50,10 @@ func (a *Adapter) catchUp(channels []string, now time.Time) {
 		looking.Wait()
 	})
 }
+
+// mostLooking is how many channels are looked back in at once, of all servers: what
+// is asked meanwhile needs its share of the requests.
+const mostLooking = 8
 
 // mostPages bounds what is read of one channel: a thousand messages.
 const mostPages = 10
@@ -58,9 +67,12 @@ func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, n
 	after := idAt(now.Add(-missedFor))
 	var missed []message
 	replied := map[string]string{}
+	at, err := a.placeOf(ctx, channel)
 	for range mostPages {
 		var page []message
-		err := a.rest.Do(ctx, http.MethodGet, "/channels/"+channel+"/messages?limit=100&after="+strconv.FormatUint(after, 10), nil, &page)
+		if err == nil {
+			err = a.rest.Do(ctx, http.MethodGet, "/channels/"+channel+"/messages?limit=100&after="+strconv.FormatUint(after, 10), nil, &page)
+		}
 		if err != nil && len(page) == 0 {
 			if a.work.Err() == nil && !final(err) && a.o.Now().Sub(now) < missedFor {
 				a.log.Warn("what was missed in a channel could not be read; it is tried again", "channel", channel, "err", err)
@@ -102,13 +114,7 @@ func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, n
 	found := map[uint64]bool{}
 	for _, m := range missed {
 		m.Channel = channel
-		if m.Guild == "" {
-			a.mu.Lock()
-			if p := a.places[channel]; p != nil {
-				m.Guild = p.guild
-			}
-			a.mu.Unlock()
-		}
+		m.Guild = at.guild // which messages don't tell here
 		found[number(m.ID)] = true
 		a.heard(m, true)
 	}
@@ -123,6 +129,28 @@ func (a *Adapter) lookBack(ctx context.Context, channel string, open []uint64, n
 			a.lanes.add(channel, item{id: id, run: func(ctx context.Context) { a.resend(ctx, id) }})
 		}
 	}
+}
+
+// placeOf is what is known of a channel; the platform is asked where its server has
+// not been told of yet: what is said there would pass for a direct talk.
+func (a *Adapter) placeOf(ctx context.Context, channel string) (place, error) {
+	a.mu.Lock()
+	p := a.places[channel]
+	a.mu.Unlock()
+	if p != nil {
+		return *p, nil
+	}
+	var c channelEvent
+	if err := a.rest.Do(ctx, http.MethodGet, "/channels/"+channel, nil, &c); err != nil {
+		return place{}, err
+	}
+	p = &place{c.Guild, c.Parent, c.Type}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if a.places[channel] == nil {
+		a.places[channel] = p
+	}
+	return *p, nil
 }
 
 // active are the channels where something was answered a moment ago.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/bwmarrin/discordgo"
 
+	"tamis/bot/discord/look"
 	"tamis/kb"
 	"tamis/kb/name"
 )
@@ -30,6 +31,7 @@ type entry struct {
 	about   string
 	options []*discordgo.ApplicationCommandOption
 	private bool // of use to who asked only
+	anew    bool // says all that is meant: nothing goes on from the talk
 	// words are what is asked; files go with them. refuse is what to say instead.
 	words func(a *Adapter, it *interaction) (text string, files []attachment, refuse string)
 }
@@ -50,13 +52,16 @@ var entries = []entry{
 		words: func(_ *Adapter, it *interaction) (string, []attachment, string) {
 			return it.option("question"), nil, ""
 		}},
-	{name: "recipe", about: "A recipe at a size", options: []*discordgo.ApplicationCommandOption{recipeOption(true), textOption("size", "× 3, 50 covers, 2 kg", false)},
+	{name: "recipe", about: "A recipe at a size", anew: true, options: []*discordgo.ApplicationCommandOption{recipeOption(true), textOption("size", "× 3, 50 covers, 2 kg", false)},
 		words: func(_ *Adapter, it *interaction) (string, []attachment, string) {
 			size := it.option("size")
 			if n := strings.Trim(size, "0123456789.,½¼¾ "); n == "" && size != "" {
 				size = "× " + size
 			}
-			return strings.TrimSpace(it.option("name") + " " + size), nil, ""
+			if size == "" {
+				size = "× 1" // whatever size the talk is at
+			}
+			return look.Spoken(it.option("name")) + " " + size, nil, ""
 		}},
 	{name: "timers", about: "What is ready, what runs", private: true, words: func(*Adapter, *interaction) (string, []attachment, string) { return "what is running", nil, "" }},
 	{name: "push", about: "Offer a recipe's file for the book", options: []*discordgo.ApplicationCommandOption{
@@ -68,9 +73,9 @@ var entries = []entry{
 			}
 			return it.option("why"), []attachment{f}, ""
 		}},
-	{name: "history", about: "What was changed in a recipe, and by whom", private: true, options: []*discordgo.ApplicationCommandOption{recipeOption(true)},
+	{name: "history", about: "What was changed in a recipe, and by whom", private: true, anew: true, options: []*discordgo.ApplicationCommandOption{recipeOption(true)},
 		words: func(_ *Adapter, it *interaction) (string, []attachment, string) {
-			return "history of " + it.option("name"), nil, ""
+			return "history of " + look.Spoken(it.option("name")), nil, ""
 		}},
 	{name: "help", about: "What can be asked", private: true, words: func(*Adapter, *interaction) (string, []attachment, string) { return "help", nil, "" }},
 	{name: "Answer this", onText: true, words: func(a *Adapter, it *interaction) (string, []attachment, string) {
@@ -175,7 +180,11 @@ func (a *Adapter) queue(it *interaction, private bool, run func(ctx context.Cont
 // command answers a command.
 func (a *Adapter) command(ctx context.Context, it *interaction, e *entry, way string, r *responder) {
 	text, files, refuse := e.words(a, it)
-	v, err := a.visit(ctx, it.Guild, it.who(), it.roles(), text)
+	roles := it.roles()
+	if it.Guild != "" && time.Since(it.came) > stale {
+		roles = a.rolesNow(ctx, it.Guild, it.who())
+	}
+	v, err := a.visit(ctx, it.Guild, it.who(), roles, text)
 	switch {
 	case err != nil:
 		a.log.Error("where somebody belongs could not be asked", "err", err)
@@ -189,6 +198,7 @@ func (a *Adapter) command(ctx context.Context, it *interaction, e *entry, way st
 			v.say = complaint
 		}
 	}
+	v.anew = e.anew
 	a.reply(ctx, it, v, text, e.private, way, r)
 }
 

@@ -66,11 +66,18 @@ func (a *Adapter) handle(e wire.Event) {
 	}
 	switch e.Name {
 	case "READY":
+		var talks []string
 		if e.Shard == 0 {
-			a.catchUp(a.mem.talks(a.o.Now()), a.o.Now())
+			talks = a.mem.talks(a.o.Now())
+			a.mu.Lock()
+			for _, c := range talks {
+				a.places[c] = &place{kind: 1}
+			}
+			a.mu.Unlock()
 		}
+		a.catchUpAll(talks, a.o.Now())
 	case "RESUMED":
-		a.catchUp(a.active(), a.o.Now())
+		a.catchUpAll(a.active(), a.o.Now())
 	case "GUILD_CREATE":
 		a.arrived(e)
 	case "GUILD_DELETE":
@@ -121,7 +128,7 @@ func (a *Adapter) handle(e wire.Event) {
 		}
 	case "INTERACTION_CREATE":
 		it := &interaction{came: time.Now()}
-		if err := decode(e.Data, it); err != nil || number(it.ID) == 0 || it.Token == "" || it.who() == "" {
+		if err := decode(e.Data, it); err != nil || !it.sound() {
 			a.count.Count("malformed event")
 			return
 		}
@@ -141,21 +148,21 @@ func (a *Adapter) arrived(e wire.Event) {
 	now := a.o.Now()
 	since := idAt(now.Add(-missedFor))
 	var missed []string
+	h := a.houseOf(g.ID) // who has none is told so when they ask, not for what they asked
 	a.mu.Lock()
 	_, known := a.guilds[g.ID]
 	a.guilds[g.ID] = &guild{name: g.Name}
 	for _, c := range slices.Concat(g.Channels, g.Threads) {
 		a.places[c.ID] = &place{g.ID, c.Parent, c.Type}
-		if c.since(since) {
+		if h != nil && c.since(since) {
 			missed = append(missed, c.ID)
 		}
 	}
 	a.mu.Unlock()
-	a.catchUp(missed, now)
+	a.catchUp(missed, nil, now)
 	if known {
 		return
 	}
-	h := a.houseOf(g.ID)
 	if h == nil {
 		a.log.Warn("the bot is in a server that has no book here", "server", g.ID)
 		return

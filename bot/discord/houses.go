@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"tamis/bot"
 	"tamis/bot/discord/look"
@@ -124,6 +125,42 @@ func (a *Adapter) role(ctx context.Context, h *House, who string, roles []string
 	return bot.Commis, nil
 }
 
+// stale is how old the roles may be that came with what somebody does: what has
+// waited for its turn longer is done with those of now.
+const stale = 500 * time.Millisecond
+
+// known are somebody's roles at a moment.
+type known struct {
+	roles []string
+	at    time.Time
+}
+
+// rolesNow are somebody's roles on a server as they are now; none where that can't be
+// found out. One who hammers is not asked for each time.
+func (a *Adapter) rolesNow(ctx context.Context, guild, who string) []string {
+	key, now := guild+" "+who, time.Now()
+	a.mu.Lock()
+	k, ok := a.known[key]
+	a.mu.Unlock()
+	if ok && now.Sub(k.at) < stale {
+		return k.roles
+	}
+	var m member
+	if err := a.rest.Do(ctx, http.MethodGet, "/guilds/"+guild+"/members/"+who, nil, &m); err != nil {
+		if ctx.Err() == nil && wireStatus(err) != http.StatusNotFound {
+			a.log.Warn("somebody's roles could not be asked for; they act without", "err", err)
+		}
+		return nil
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if len(a.known) >= 1000 {
+		clear(a.known)
+	}
+	a.known[key] = known{m.Roles, now}
+	return m.Roles
+}
+
 // visitor is somebody who asks, and where they belong.
 type visitor struct {
 	house *House
@@ -132,6 +169,7 @@ type visitor struct {
 	say   string // what to say instead of an answer; "": answer
 
 	interaction bool      // by a command, a button or a form
+	anew        bool      // says all that is meant: nothing goes on from the talk
 	pressed     *look.Act // the button that asks; nil: none of a recipe
 }
 

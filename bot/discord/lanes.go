@@ -11,6 +11,7 @@ import (
 type item struct {
 	id  uint64
 	ask *asked // nil: no question that an edit could still change
+	new *asked // the new words of a question; later ones take their place; nil: none
 	run func(ctx context.Context)
 }
 
@@ -123,6 +124,23 @@ func (l *lanes) waiting(channel, id string, change func(q *asked) (drop bool)) b
 			if change(it.ask) {
 				x.items = slices.Delete(x.items, i, i+1)
 			}
+			return true
+		}
+	}
+	return false
+}
+
+// renew gives an edit that has not been begun the newest words.
+func (l *lanes) renew(channel string, q *asked) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	x := l.lanes[channel]
+	if x == nil {
+		return false
+	}
+	for _, it := range x.items {
+		if it.new != nil && it.new.m.ID == q.m.ID {
+			it.new.m = q.m
 			return true
 		}
 	}

@@ -102,6 +102,12 @@ type interaction struct {
 	came time.Time
 }
 
+// sound reports whether the ids and the token are what requests can be made of.
+func (it *interaction) sound() bool {
+	ids := number(it.ID) != 0 && number(it.App) != 0 && number(it.who()) != 0 && (it.Guild == "" || number(it.Guild) != 0) && (it.Channel == "" || number(it.Channel) != 0)
+	return ids && it.Token != "" && !strings.ContainsFunc(it.Token, func(r rune) bool { return r <= ' ' || r >= 0x7f || strings.ContainsRune("/?#%\\.", r) })
+}
+
 // who acted, in a server or in a direct talk; "" where the event names nobody.
 func (it *interaction) who() string {
 	if it.Member != nil && it.Member.User != nil {

@@ -91,6 +91,8 @@ func (a *Adapter) press(ctx context.Context, it *interaction, v visitor, way str
 			return
 		}
 		v.house, v.roles = at.house, at.roles
+	} else if time.Since(it.came) > stale {
+		v.roles = a.rolesNow(ctx, it.Guild, v.who)
 	}
 	act, err := look.Read(a.key(v.house), it.Data.CustomID)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"regexp"
 	"strings"
+	"unicode"
 
 	"github.com/bwmarrin/discordgo"
 )
@@ -52,6 +53,7 @@ var (
 // Question is what an act asks, as somebody would type it; name is what the book
 // calls its recipe now, typed what was typed into its form or picked in its menu.
 func (a Act) Question(name, typed string) (string, error) {
+	name = Spoken(name)
 	typed = strings.Join(strings.Fields(clean(typed)), " ")
 	if units(typed) > mostOption {
 		typed = cut(typed, mostOption)
@@ -112,6 +114,19 @@ func (a Act) Question(name, typed string) (string, error) {
 		return "what's ready", nil
 	}
 	return "", ErrNewer
+}
+
+// Spoken is a recipe's name as one says it in a question: brackets, quotes, stars
+// and stops in it would be read as the sentence's own.
+func Spoken(name string) string {
+	rs := []rune(name)
+	for i, r := range rs {
+		inNumber := (r == ',' || r == '.') && i > 0 && i+1 < len(rs) && unicode.IsDigit(rs[i-1]) && unicode.IsDigit(rs[i+1])
+		if !inNumber && strings.ContainsRune(",.:;!?()[]{}<>\"“”„«»*_~|`#\\=+", r) {
+			rs[i] = ' '
+		}
+	}
+	return strings.Join(strings.Fields(string(rs)), " ")
 }
 
 func join(words ...string) string {
