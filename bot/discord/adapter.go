@@ -99,9 +99,10 @@ type Adapter struct {
 	guilds map[string]*guild
 	places map[string]*place
 	lively map[string]time.Time
-	marks  map[string]uint32 // of the last reply of a talk
-	types  map[string]typist // who types in a direct talk
-	known  map[string]known  // roles as they were a moment ago
+	marks  map[string]uint32    // of the last reply of a talk
+	types  map[string]typist    // who types in a direct talk
+	known  map[string]known     // roles as they were a moment ago
+	bald   map[string]time.Time // channels that took no cards or files, and when
 	up     bool
 }
 
@@ -157,7 +158,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, looking: make(chan struct{}, mostLooking)}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, looking: make(chan struct{}, mostLooking)}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}
@@ -183,6 +184,11 @@ func (a *Adapter) Run(ctx context.Context) (err error) {
 		}
 		return err
 	}
+	left, err := a.mem.begun()
+	if err != nil {
+		a.log.Error("what was acknowledged before the restart could not be read", "err", err)
+	}
+	a.aside.Go(func() { a.takeUp(left) })
 	session, leave := context.WithCancel(a.work)
 	defer leave()
 	stopping := context.AfterFunc(ctx, func() { a.stop.Store(true); leave() })

@@ -133,13 +133,7 @@ func (a *Adapter) removed(channel, id string) {
 		if !ok {
 			return
 		}
-		for i := range r.Replies {
-			at, m := standing(&r, i)
-			err := a.rest.Do(ctx, http.MethodDelete, "/channels/"+at+"/messages/"+m, nil, nil)
-			if err != nil && wireStatus(err) != http.StatusNotFound {
-				a.log.Warn("an answer could not be taken back", "channel", channel, "err", err)
-			}
-		}
+		a.takeBack(ctx, r)
 		r.Replies = nil
 		a.mem.sent(n, r)
 	}})
@@ -165,8 +159,9 @@ type worked struct {
 	house *House
 	reply bot.Reply
 	parts []part
-	quiet bool // of use to nobody but who asked
-	acted bool // the book or the timers have changed
+	bare  []part // the same without cards and files; nil: there are none
+	quiet bool   // of use to nobody but who asked
+	acted bool   // the book or the timers have changed
 }
 
 // mostAsking is how long one answer may take.
@@ -206,7 +201,7 @@ func (a *Adapter) ask(ctx context.Context, v visitor, channel, text string, at t
 func (w *worked) finish(a *Adapter, v visitor, channel, text string) {
 	r := &w.reply
 	w.acted = r.Answer != nil && (r.Begun != nil || r.About == "change" || r.Question != nil && r.Question.IsWork())
-	w.parts = a.render(r, v, channel, text)
+	w.parts, w.bare = a.render(r, v, channel, text)
 	w.quiet = slices.ContainsFunc(w.parts, func(p part) bool { return p.Private })
 }
 
@@ -237,13 +232,13 @@ func (a *Adapter) answer(ctx context.Context, q *asked) {
 		return // it is caught up with
 	}
 	r := record{Channel: q.m.Channel, User: q.m.Author.ID, Text: hashOf(text), Acted: w.acted}
-	for i, p := range w.parts {
-		s, err := p.seal(sending{nonce: fmt.Sprint(q.m.ID, "-", i), asker: q.m.Author.ID, channel: q.m.Channel, to: q.m.ID, first: i == 0})
-		if err != nil {
-			a.log.Error("an answer could not be written", "err", err)
-			return
-		}
-		r.Parts = append(r.Parts, s)
+	var err error
+	if r.Parts, err = sealAll(w.parts, q, "-"); err == nil {
+		r.Bare, err = sealAll(w.bare, q, "-b")
+	}
+	if err != nil {
+		a.log.Error("an answer could not be written", "err", err)
+		return
 	}
 	if err := a.mem.seal(id, r); err != nil {
 		if ctx.Err() != nil {
@@ -260,6 +255,17 @@ func (a *Adapter) answer(ctx context.Context, q *asked) {
 		a.count.Answered(q.way, time.Since(q.came))
 		a.improve(id, w, q, text)
 	}
+}
+
+func sealAll(parts []part, q *asked, nonce string) (out []sealed, err error) {
+	for i, p := range parts {
+		s, err := p.seal(sending{nonce: fmt.Sprint(q.m.ID, nonce, i), asker: q.m.Author.ID, channel: q.m.Channel, to: q.m.ID, first: i == 0})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
+	}
+	return out, nil
 }
 
 // think works out what answers a message.
@@ -327,7 +333,7 @@ func (a *Adapter) again(ctx context.Context, q *asked) {
 		return
 	}
 	r.Text, r.Acted = hashOf(text), w.acted
-	if a.put(ctx, q.m.Channel, q.m.Author.ID, &r, w.parts) {
+	if a.put(ctx, q.m.Channel, q.m.Author.ID, &r, w.parts, w.bare) {
 		a.mem.sent(id, r)
 		a.count.Answered(wayEdit, time.Since(q.came))
 		a.improve(id, w, q, text)
@@ -364,7 +370,7 @@ func (a *Adapter) improve(id uint64, w worked, q *asked, text string) {
 		w.finish(a, visitor{house: w.house, who: q.m.Author.ID}, q.m.Channel, text)
 		a.lanes.add(q.m.Channel, item{id: id, run: func(ctx context.Context) {
 			if r, known := a.mem.get(id); known && r.Text == hashOf(text) && len(r.Replies) > 0 {
-				if a.put(ctx, q.m.Channel, q.m.Author.ID, &r, w.parts) {
+				if a.put(ctx, q.m.Channel, q.m.Author.ID, &r, w.parts, w.bare) {
 					a.mem.sent(id, r)
 				}
 			}

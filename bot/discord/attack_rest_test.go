@@ -213,7 +213,7 @@ func TestStartTroubles(t *testing.T) {
 		"commands refused":       {Route: "PUT /applications/{application_id}/commands", Status: 400, Code: 50035, Times: 50},
 		"commands for a while":   {Route: "PUT /applications/{application_id}/commands", Status: 500, Times: 50},
 		"commands half":          {Route: "PUT /applications/{application_id}/commands", Cut: true, Times: 50},
-		"application as HTML":    {Route: "GET /applications/@me", Status: 502, HTML: true, Times: 50},
+		"application as HTML":    {Route: "GET /applications/@me", Status: 502, HTML: true, Times: 3},
 		"slow everything":        {Delay: 30 * time.Millisecond},
 		"history refused":        {Route: "GET /channels/{channel_id}/messages", Status: 403, Code: 50001},
 		"history half":           {Route: "GET /channels/{channel_id}/messages", Cut: true},

@@ -206,6 +206,10 @@ func (a *Adapter) command(ctx context.Context, it *interaction, e *entry, way st
 func (a *Adapter) reply(ctx context.Context, it *interaction, v visitor, text string, private bool, way string, r *responder) {
 	v.interaction = true
 	w := a.ask(ctx, v, it.Channel, text, a.o.Now(), true)
+	if ctx.Err() != nil {
+		r.settle()
+		return // it is taken up at the next start
+	}
 	if !r.answer(ctx, w.parts, private || w.quiet) {
 		return
 	}

@@ -1,6 +1,8 @@
 package discord
 
 import (
+	"slices"
+
 	"github.com/bwmarrin/discordgo"
 
 	"tamis/bot"
@@ -35,10 +37,23 @@ func (a *Adapter) say(h *House, code string, args ...string) string {
 	return a.wordsOf(h).Say(answer.Phrase{Code: "channel " + code, Args: args})
 }
 
-// render lays a reply out for who asked, where.
-func (a *Adapter) render(r *bot.Reply, v visitor, channel, text string) []part {
+// render lays a reply out for who asked, where; bare is the same without cards and
+// files, nil where there are none.
+func (a *Adapter) render(r *bot.Reply, v visitor, channel, text string) (parts, bare []part) {
 	o := look.Options{Asker: v.who, Asked: text, Interaction: v.interaction, Threads: !v.interaction && a.takesThreads(channel), Pressed: v.pressed, Now: a.o.Now()}
-	return partsOf(a.look(v.house).Render(r, o))
+	return a.both(v.house, r, o, !v.interaction && a.isBare(channel)) // answers to interactions may always have both
+}
+
+// both are a reply's parts, and the same as plain words where they are not yet.
+func (a *Adapter) both(h *House, r *bot.Reply, o look.Options, plain bool) (parts, bare []part) {
+	l := a.look(h)
+	o.NoCards, o.NoFiles = plain, plain
+	parts = partsOf(l.Render(r, o))
+	if slices.ContainsFunc(parts, func(p part) bool { return len(p.Embeds)+len(p.Files) > 0 }) {
+		o.NoCards, o.NoFiles = true, true
+		bare = partsOf(l.Render(r, o))
+	}
+	return parts, bare
 }
 
 // plain lays out words of the adapter's own.
@@ -47,8 +62,8 @@ func (a *Adapter) plain(h *House, text string) []part {
 }
 
 // announced lays out a notice of running work, with the mention of whose it is.
-func (a *Adapter) announced(h *House, r *bot.Reply, who string) []part {
-	return partsOf(a.look(h).Render(r, look.Options{Asker: who, Mention: who != "", Now: a.o.Now()}))
+func (a *Adapter) announced(h *House, r *bot.Reply, who, channel string) (parts, bare []part) {
+	return a.both(h, r, look.Options{Asker: who, Mention: who != "", Now: a.o.Now()}, a.isBare(channel))
 }
 
 // notice lays out what nobody asked for just now, with what one does about it.

@@ -111,9 +111,12 @@ func (r *responder) wait(ctx context.Context) {
 	if r.private {
 		c.Data = map[string]any{"flags": discordgo.MessageFlagsEphemeral}
 	}
-	if r.deferred = r.first(ctx, c, nil); r.deferred {
-		r.a.count.Count("acknowledged as slow")
+	r.note(nil, false) // before it: what the asker is shown must come to an end
+	if r.deferred = r.first(ctx, c, nil); !r.deferred {
+		r.over()
+		return
 	}
+	r.a.count.Count("acknowledged as slow")
 }
 
 // answer gives the answer's parts.
@@ -129,33 +132,62 @@ func (r *responder) answer(ctx context.Context, parts []part, private bool) (out
 	if private {
 		send.flags = discordgo.MessageFlagsEphemeral
 	}
-	p := parts[0]
-	files := func() []*discordgo.File { return sealed{Files: p.Files}.files() }
 	if !r.deferred {
+		p := parts[0]
+		files := func() []*discordgo.File { return sealed{Files: p.Files}.files() }
 		if out = r.first(ctx, callback{Type: callMessage, Data: p.body(send)}, files); !out {
 			return false
 		}
-	} else {
-		b := p.body(sending{asker: send.asker}) // whether it is private was settled when it was deferred
-		patch, cancel := context.WithTimeout(ctx, 30*time.Second)
-		err := r.a.rest.DoFiles(patch, http.MethodPatch, r.original(), b, files(), nil)
-		cancel()
-		if err != nil {
-			r.a.log.Warn("a slow answer could not be shown", "err", err)
-			return false
+		r.more(ctx, r.sealAll(parts[1:], send))
+		return true
+	}
+	defer r.over()
+	// whether the first one is private was settled when it was deferred
+	all := append(r.sealAll(parts[:1], sending{asker: send.asker}), r.sealAll(parts[1:], send)...)
+	if len(all) == 0 {
+		return false
+	}
+	r.note(all, false)
+	patch, cancel := context.WithTimeout(ctx, 30*time.Second)
+	err := r.a.rest.DoFiles(patch, http.MethodPatch, r.original(), all[0].Body, all[0].files(), nil)
+	cancel()
+	if err != nil && final(err) && ctx.Err() == nil {
+		u := underway{Channel: r.it.Channel, Who: send.asker, Private: private || r.private, Parts: all}
+		if err = r.a.elsewhere(ctx, number(r.it.ID), u); err == nil {
+			return true
 		}
 	}
-	for _, p := range parts[1:] {
-		s, err := p.seal(send)
-		if err == nil {
-			err = r.a.rest.DoFiles(ctx, http.MethodPost, "/webhooks/"+r.it.App+"/"+r.it.Token, s.Body, s.files(), nil)
-		}
+	if err != nil {
+		r.a.log.Warn("a slow answer could not be shown", "err", err)
+		return false
+	}
+	if len(all) > 1 {
+		r.note(all, true)
+		r.more(ctx, all[1:])
+	}
+	return true
+}
+
+func (r *responder) sealAll(parts []part, s sending) (out []sealed) {
+	for _, p := range parts {
+		x, err := p.seal(s)
 		if err != nil {
+			r.a.log.Error("an answer could not be written", "err", err)
+			break
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// more sends the rest of an answer.
+func (r *responder) more(ctx context.Context, rest []sealed) {
+	for _, s := range rest {
+		if err := r.a.rest.DoFiles(ctx, http.MethodPost, "/webhooks/"+r.it.App+"/"+r.it.Token, s.Body, s.files(), nil); err != nil {
 			r.a.log.Warn("the rest of an answer could not be shown", "err", err)
 			break
 		}
 	}
-	return true
 }
 
 // change puts a part in place of the answer.

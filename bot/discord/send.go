@@ -109,15 +109,54 @@ func (s sealed) files() []*discordgo.File {
 
 func wireStatus(err error) int { return wire.Status(err) }
 
-// send sends one message; a nonce keeps it from appearing twice.
-func (a *Adapter) send(ctx context.Context, channel string, s sealed) (id string, err error) {
+// stands is a message as the platform says that it stands.
+type stands struct {
+	ID     string            `json:"id"`
+	Embeds []json.RawMessage `json:"embeds"`
+}
+
+// bald reports whether cards were dropped, as the platform does without a word where
+// the bot may not embed.
+func (m stands) bald(cards bool) bool { return cards && m.ID != "" && len(m.Embeds) == 0 }
+
+// send sends one message; a nonce keeps it from appearing twice. bald: without its cards.
+func (a *Adapter) send(ctx context.Context, channel string, s sealed) (id string, bald bool, err error) {
 	ctx, cancel := context.WithTimeout(ctx, 30*time.Second)
 	defer cancel()
-	var m struct {
-		ID string `json:"id"`
-	}
+	var m stands
 	err = a.rest.DoFiles(wire.Repeatable(ctx), http.MethodPost, "/channels/"+channel+"/messages", s.Body, s.files(), &m)
-	return m.ID, err
+	if wire.Code(err) == codeNoReply && s.replies() { // it may not read the history there
+		err = a.rest.DoFiles(wire.Repeatable(ctx), http.MethodPost, "/channels/"+channel+"/messages", s.alone().Body, s.files(), &m)
+	}
+	return m.ID, err == nil && m.bald(bytes.Contains(s.Body, []byte(`"embeds":[{`))), err
+}
+
+// Codes of refusals that another form of the answer may get past.
+const (
+	codeNoPermission = 50013
+	codeTooLarge     = 40005
+	codeNoReply      = 160002
+	codeEmpty        = 50006
+)
+
+// fancy reports whether an answer without cards and files may go where this one was refused.
+func fancy(err error) bool {
+	return wire.Code(err) == codeNoPermission || wire.Code(err) == codeTooLarge || wireStatus(err) == http.StatusRequestEntityTooLarge
+}
+
+func (s sealed) replies() bool { return bytes.Contains(s.Body, []byte(`"message_reference":`)) }
+
+// alone is the message without what it replies to.
+func (s sealed) alone() sealed {
+	var b map[string]json.RawMessage
+	if json.Unmarshal(s.Body, &b) != nil {
+		return s
+	}
+	delete(b, "message_reference")
+	if data, err := json.Marshal(b); err == nil {
+		s.Body = data
+	}
+	return s
 }
 
 // final reports whether sending again can't help.
@@ -131,24 +170,35 @@ func final(err error) bool {
 func (a *Adapter) out(ctx context.Context, id uint64, r record) bool {
 	r.Replies = nil
 	thread := ""
-	for _, s := range r.Parts {
-		channel := r.Channel
+	for i := 0; i < len(r.Parts); i++ {
+		s, channel := r.Parts[i], r.Channel
 		if s.InThread && thread != "" {
 			channel = thread
 		}
-		m, err := a.send(ctx, channel, s)
+		m, bald, err := a.send(ctx, channel, s)
 		switch {
-		case err == nil:
+		case err == nil && !bald:
 			if s.Thread != "" && thread == "" {
 				thread = a.thread(ctx, channel, m, s.Thread)
 			}
-			if channel != r.Channel {
-				m = channel + "/" + m
-			}
-			r.Replies = append(r.Replies, m)
+			r.Replies = append(r.Replies, replyAt(r.Channel, channel, m))
 			continue
 		case ctx.Err() != nil || errors.Is(err, wire.ErrToken):
 			return false
+		case final(err) && channel != r.Channel: // not in the thread: beside its message then
+			thread = ""
+			i--
+			continue
+		case len(r.Bare) > 0 && (bald || fancy(err)):
+			if bald {
+				r.Replies = append(r.Replies, replyAt(r.Channel, channel, m))
+			}
+			a.takeBack(ctx, r)
+			a.bare(r.Channel)
+			return a.out(ctx, id, a.barely(id, r))
+		case err == nil: // without its cards; there is no other form of it
+			r.Replies = append(r.Replies, replyAt(r.Channel, channel, m))
+			continue
 		case final(err):
 			a.refused(r.Channel, err)
 			a.mem.sent(id, r)
@@ -165,6 +215,56 @@ func (a *Adapter) out(ctx context.Context, id uint64, r record) bool {
 	}
 	a.mem.sent(id, r)
 	return true
+}
+
+// replyAt is how a record names a message of its answer.
+func replyAt(home, channel, m string) string {
+	if channel != home {
+		return channel + "/" + m
+	}
+	return m
+}
+
+// barely is the answer as plain words, kept as what is about to be sent.
+func (a *Adapter) barely(id uint64, r record) record {
+	r.Parts, r.Bare, r.Replies = r.Bare, nil, nil
+	if err := a.mem.seal(id, r); err != nil {
+		a.log.Warn("a plain answer could not be kept; it is sent nevertheless", "err", err)
+	}
+	return r
+}
+
+// takeBack deletes what stands of an answer.
+func (a *Adapter) takeBack(ctx context.Context, r record) {
+	for i := range r.Replies {
+		at, m := standing(&r, i)
+		if err := a.rest.Do(ctx, http.MethodDelete, "/channels/"+at+"/messages/"+m, nil, nil); err != nil && wireStatus(err) != http.StatusNotFound {
+			a.log.Warn("an answer could not be taken back", "channel", r.Channel, "err", err)
+		}
+	}
+}
+
+// bareFor is how long a channel gets plain words after it took no cards or files.
+const bareFor = time.Hour
+
+// bare notes that a channel takes no cards or files.
+func (a *Adapter) bare(channel string) {
+	a.log.Warn("a channel takes no cards or files, it gets plain words: give the bot's role Embed Links and Attach Files there", "channel", channel)
+	a.count.Count("plain words")
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if len(a.bald) >= 1000 {
+		clear(a.bald)
+	}
+	a.bald[channel] = a.o.Now()
+}
+
+// isBare reports whether a channel took no cards or files a while ago.
+func (a *Adapter) isBare(channel string) bool {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	at, ok := a.bald[channel]
+	return ok && a.o.Now().Sub(at) < bareFor
 }
 
 // thread opens a thread on a message; "" where there can be none: what would
@@ -219,7 +319,8 @@ func (a *Adapter) refused(channel string, err error) {
 }
 
 // put puts other parts in place of an answer's messages.
-func (a *Adapter) put(ctx context.Context, channel, asker string, r *record, parts []part) bool {
+// bare are the same as plain words, for a channel that takes no cards or files.
+func (a *Adapter) put(ctx context.Context, channel, asker string, r *record, parts, bare []part) bool {
 	var replies []string
 	thread := ""
 	for i, p := range parts {
@@ -232,15 +333,23 @@ func (a *Adapter) put(ctx context.Context, channel, asker string, r *record, par
 			if p.InThread && thread != "" {
 				at = thread
 			}
-			id, err := a.send(ctx, at, s)
+			id, bald, err := a.send(ctx, at, s)
+			if bald || err != nil && fancy(err) {
+				if id != "" {
+					replies = append(replies, replyAt(channel, at, id))
+				}
+				if r.Replies = replies; len(bare) > 0 {
+					a.bare(channel)
+					return a.put(ctx, channel, asker, r, bare, nil)
+				}
+			}
 			if err != nil {
 				a.log.Warn("the rest of an answer could not be sent", "channel", channel, "err", err)
 				break
 			}
-			if at != channel {
-				id = at + "/" + id
+			if !bald {
+				replies = append(replies, replyAt(channel, at, id))
 			}
-			replies = append(replies, id)
 			continue
 		}
 		at, m := standing(r, i)
@@ -249,7 +358,12 @@ func (a *Adapter) put(ctx context.Context, channel, asker string, r *record, par
 			b.Files = &[]attached{} // those of before go
 		}
 		s := sealed{Files: p.Files}
-		err := a.rest.DoFiles(ctx, http.MethodPatch, "/channels/"+at+"/messages/"+m, b, s.files(), nil)
+		var now stands
+		err := a.rest.DoFiles(ctx, http.MethodPatch, "/channels/"+at+"/messages/"+m, b, s.files(), &now)
+		if len(bare) > 0 && (err == nil && now.bald(len(p.Embeds) > 0) || fancy(err) || err != nil && wire.Code(err) == codeEmpty && len(p.Embeds) > 0) {
+			a.bare(channel)
+			return a.put(ctx, channel, asker, r, bare, nil)
+		}
 		if err != nil {
 			if ctx.Err() == nil && wireStatus(err) != http.StatusNotFound {
 				a.log.Warn("an answer could not be changed", "channel", channel, "err", err)
@@ -316,7 +430,7 @@ func (Voice) Serves(channel string) bool { return number(channel) != 0 }
 
 // Say implements [bot.Speaker]: it says a text in a channel, one id once.
 func (v Voice) Say(ctx context.Context, channel, text, id string) error {
-	return v.send(ctx, channel, v.a.notice(v.h, text), "", id)
+	return v.send(ctx, channel, v.a.notice(v.h, text), nil, "", id)
 }
 
 // Announce implements [bot.Announcer]: it rings who the notice is for.
@@ -325,10 +439,11 @@ func (v Voice) Announce(ctx context.Context, channel string, r bot.Reply, who bo
 	if number(asker) == 0 {
 		asker = "" // set at the terminal
 	}
-	return v.send(ctx, channel, v.a.announced(v.h, &r, asker), asker, id)
+	parts, bare := v.a.announced(v.h, &r, asker, channel)
+	return v.send(ctx, channel, parts, bare, asker, id)
 }
 
-func (v Voice) send(ctx context.Context, channel string, parts []part, asker, id string) error {
+func (v Voice) send(ctx context.Context, channel string, parts, bare []part, asker, id string) error {
 	a := v.a
 	a.mu.Lock()
 	up := a.up
@@ -345,7 +460,17 @@ func (v Voice) send(ctx context.Context, channel string, parts []part, asker, id
 		if err != nil {
 			return err
 		}
-		m, err := a.send(ctx, channel, s)
+		m, bald, err := a.send(ctx, channel, s)
+		if len(bare) > 0 && (bald || fancy(err)) {
+			a.bare(channel)
+			if m != "" {
+				a.takeBack(ctx, record{Channel: channel, Replies: []string{m}})
+			}
+			if err := v.send(ctx, channel, bare, nil, asker, id+" plain"); err != nil {
+				return err
+			}
+			return a.mem.say(id, "0")
+		}
 		if err != nil {
 			if !final(err) {
 				return err

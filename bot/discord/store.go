@@ -26,6 +26,7 @@ type record struct {
 	Text    uint64   `json:"t,omitempty"` // hash of the question
 	Acted   bool     `json:"a,omitempty"` // it changed the book or the timers
 	Parts   []sealed `json:"p,omitempty"` // not known to be sent yet
+	Bare    []sealed `json:"b,omitempty"` // the same without cards and files, where those are not taken
 	Replies []string `json:"r,omitempty"`
 }
 
@@ -107,7 +108,7 @@ func openMemory(dir string, now time.Time) (*memory, error) {
 	}
 	m.db = db
 	err = db.Update(func(tx *bbolt.Tx) error {
-		for _, b := range [][]byte{bucketAnswered, bucketOpen, bucketSaid, bucketKept, bucketTalks} {
+		for _, b := range [][]byte{bucketAnswered, bucketOpen, bucketSaid, bucketKept, bucketTalks, bucketUnderway} {
 			if _, err := tx.CreateBucketIfNotExists(b); err != nil {
 				return err
 			}
@@ -173,7 +174,7 @@ func (m *memory) seal(id uint64, r record) error {
 // sent notes that an answer is out. It is written a moment later: until then the
 // platform knows the nonce.
 func (m *memory) sent(id uint64, r record) {
-	r.Parts = nil
+	r.Parts, r.Bare = nil, nil
 	m.mu.Lock()
 	m.pending[id] = r
 	m.mu.Unlock()
