@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -60,7 +61,7 @@ type allowed struct {
 }
 
 type attached struct {
-	ID   int    `json:"id"`
+	ID   string `json:"id"`
 	Name string `json:"filename"`
 }
 
@@ -87,7 +88,7 @@ func (p part) body(s sending) body {
 	if len(p.Files) > 0 {
 		b.Files = &[]attached{}
 		for i, f := range p.Files {
-			*b.Files = append(*b.Files, attached{i, f.Name})
+			*b.Files = append(*b.Files, attached{strconv.Itoa(i), f.Name})
 		}
 	}
 	return b
@@ -334,6 +335,10 @@ func (a *Adapter) put(ctx context.Context, channel, asker string, r *record, par
 				at = thread
 			}
 			id, bald, err := a.send(ctx, at, s)
+			if at != channel && err != nil && final(err) { // not in the thread: beside its message then
+				thread, at = "", channel
+				id, bald, err = a.send(ctx, at, s)
+			}
 			if bald || err != nil && fancy(err) {
 				if id != "" {
 					replies = append(replies, replyAt(channel, at, id))

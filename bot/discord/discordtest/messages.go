@@ -459,12 +459,12 @@ func (s *Server) createMessage(req *Request) answer {
 	if len(list(req.Body["embeds"])) > 0 && str(req.Body["content"]) == "" && len(req.Files) == 0 {
 		need |= EmbedLinks
 	}
-	ref := obj(req.Body["message_reference"])
-	if ref != nil {
-		need |= ReadMessageHistory
-	}
 	if a := s.may(c, need); a != nil {
 		return *a
+	}
+	ref := obj(req.Body["message_reference"])
+	if ref != nil && s.perms(s.app, c)&ReadMessageHistory == 0 {
+		return fail(400, 160002, "Cannot reply without permission to read message history")
 	}
 	if c.closedDM {
 		return fail(403, 50007, "Cannot send messages to this user")

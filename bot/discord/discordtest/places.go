@@ -398,6 +398,22 @@ func (c *Channel) WaitThread() *Channel {
 	return th
 }
 
+// Threads are the threads of a channel, oldest first.
+func (c *Channel) Threads() []*Channel {
+	s := c.srv
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var out []*Channel
+	if g := s.guilds[c.GuildID]; g != nil {
+		for _, x := range g.channels {
+			if x.ParentID == c.ID && x.isThread() {
+				out = append(out, x)
+			}
+		}
+	}
+	return out
+}
+
 // Age says how long ago a snowflake was made, by the server's clock.
 func (s *Server) Age(id string) time.Duration {
 	s.mu.Lock()
