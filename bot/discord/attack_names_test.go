@@ -24,7 +24,8 @@ func TestRecipeCommand(t *testing.T) {
 	srv.WaitReady(1)
 	srv.WaitCommands()
 	for i, n := range names {
-		for _, before := range []string{"", "buckwheat crumble method", "how much butter in 3x buckwheat crumble", "how much walnut"} {
+		talk := []string{"buckwheat crumble method", "how much butter in 3x buckwheat crumble", "how much walnut"}
+		for _, before := range []string{"", talk[i%len(talk)]} {
 			if before != "" {
 				pastry.Reply(pastry.Ask(ada, before))
 			}

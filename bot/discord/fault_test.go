@@ -40,6 +40,7 @@ func once(t *testing.T, c *discordtest.Channel, questions ...discordtest.Message
 
 // TestOnce: whatever becomes of the answer's sending, it stands there once.
 func TestOnce(t *testing.T) {
+	t.Parallel()
 	for name, f := range map[string]discordtest.Fault{
 		"the platform's answer is lost":         {Reset: true, After: true, Times: 2},
 		"503":                                   {Status: 503, Times: 2},
@@ -64,6 +65,7 @@ func TestOnce(t *testing.T) {
 }
 
 func TestDuplicates(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	start(t, options(t, srv, saying(t)))
 	srv.WaitReady(1)
@@ -75,6 +77,7 @@ func TestDuplicates(t *testing.T) {
 
 // TestMissed: what was asked while the bot was away is answered once, if it was a moment ago.
 func TestMissed(t *testing.T) {
+	t.Parallel()
 	srv, g, pastry, ada := kitchen(t)
 	larder := g.Channel("larder")
 	o := options(t, srv, saying(t))
@@ -115,6 +118,7 @@ func TestMissed(t *testing.T) {
 
 // TestKilled: power goes while an answer is being sent; after the start it stands there once.
 func TestKilled(t *testing.T) {
+	t.Parallel()
 	for _, after := range []bool{false, true} {
 		srv, _, pastry, ada := kitchen(t)
 		o := options(t, srv, saying(t))
@@ -134,6 +138,7 @@ func TestKilled(t *testing.T) {
 // TestSlow: a slow answer is acknowledged in time, keeps its channel in order, and
 // holds nobody else up.
 func TestSlow(t *testing.T) {
+	t.Parallel()
 	srv, g, pastry, ada := kitchen(t)
 	larder := g.Channel("larder")
 	gate := make(chan struct{})
@@ -178,6 +183,7 @@ func TestSlow(t *testing.T) {
 // TestOrder: one channel's answers come in the order of its questions, also when
 // events arrive in another.
 func TestOrder(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	start(t, options(t, srv, saying(t)))
 	srv.WaitReady(1)
@@ -212,6 +218,7 @@ func TestOrder(t *testing.T) {
 
 // TestMalformed: what does not decode costs nothing but itself.
 func TestMalformed(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	start(t, options(t, srv, saying(t)))
 	srv.WaitReady(1)
@@ -234,6 +241,7 @@ func TestMalformed(t *testing.T) {
 
 // TestPanics: an asker that panics costs one answer, which says so.
 func TestPanics(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	a := asker{demoAsker(t), func(_ context.Context, m bot.Message) (bot.Reply, error) {
 		if strings.Contains(m.Text, "bang") {
@@ -249,6 +257,7 @@ func TestPanics(t *testing.T) {
 
 // TestSafe: text of people pings nobody and formats nothing.
 func TestSafe(t *testing.T) {
+	t.Parallel()
 	srv, g, pastry, ada := kitchen(t)
 	bo := g.Member("Bo")
 	start(t, options(t, srv, saying(t)))
@@ -264,6 +273,7 @@ func TestSafe(t *testing.T) {
 
 // TestInPlace: the template is out at once, the model's words come in its place.
 func TestInPlace(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	a := asker{demoAsker(t), func(_ context.Context, m bot.Message) (bot.Reply, error) {
 		r := words("96 g egg yolk")
@@ -289,6 +299,7 @@ func TestInPlace(t *testing.T) {
 
 // TestVoice: a notice is said once, whatever becomes of the first try.
 func TestVoice(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, _ := kitchen(t)
 	o := options(t, srv, saying(t))
 	r := start(t, o)
@@ -321,6 +332,7 @@ func TestVoice(t *testing.T) {
 // TestOpen: plain messages are answered in the channel that the house marked, and
 // only where the application may read them.
 func TestOpen(t *testing.T) {
+	t.Parallel()
 	for _, may := range []bool{true, false} {
 		so := discordtest.Options{}
 		if may {
@@ -351,6 +363,7 @@ func TestOpen(t *testing.T) {
 
 // TestIntents: nothing privileged is asked for.
 func TestIntents(t *testing.T) {
+	t.Parallel()
 	srv, _, _, _ := kitchen(t)
 	start(t, options(t, srv, saying(t)))
 	if id := srv.WaitIdentify(1); id.Intents != discordtest.IntentGuilds|discordtest.IntentGuildMessages|discordtest.IntentDirectMessages {
@@ -363,6 +376,7 @@ func TestIntents(t *testing.T) {
 
 // TestForbidden: a channel that takes no answer is not asked again and again.
 func TestForbidden(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	start(t, options(t, srv, saying(t)))
 	srv.WaitReady(1)
@@ -379,6 +393,7 @@ func TestForbidden(t *testing.T) {
 
 // TestStop: a stop finishes what was begun.
 func TestStop(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	var begun sync.WaitGroup
 	begun.Add(1)
@@ -400,6 +415,7 @@ func TestStop(t *testing.T) {
 }
 
 func TestNew(t *testing.T) {
+	t.Parallel()
 	h := []discord.House{{ID: "home", Asker: saying(t)}}
 	for name, o := range map[string]discord.Options{
 		"no token":    {Houses: h},

@@ -18,6 +18,7 @@ func mixed(i int) string {
 
 // TestLoad: 100 addressed messages a second for 5 s, none lost, none doubled.
 func TestLoad(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("5 s of load")
 	}
@@ -31,6 +32,7 @@ func TestLoad(t *testing.T) {
 // TestChaos: connections are cut in every way, sends fail, the bot is stopped and
 // killed: each message is answered once. TAMIS_CHAOS=200 is the long run.
 func TestChaos(t *testing.T) {
+	t.Parallel()
 	faults := 15
 	if n, err := strconv.Atoi(os.Getenv("TAMIS_CHAOS")); err == nil {
 		faults = n

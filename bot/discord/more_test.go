@@ -30,6 +30,7 @@ func long(n int) bot.Reply {
 
 // TestLong: what is long stands in a thread, goes with its question, and loses nothing.
 func TestLong(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	lines := 60
 	a := asker{demoAsker(t), func(_ context.Context, m bot.Message) (bot.Reply, error) {
@@ -72,6 +73,7 @@ func TestLong(t *testing.T) {
 
 // TestEditedMeanwhile: a question that is edited or deleted while it is answered.
 func TestEditedMeanwhile(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	gate := make(chan struct{}, 8)
 	begun := make(chan struct{}, 8)
@@ -118,6 +120,7 @@ func TestEditedMeanwhile(t *testing.T) {
 
 // TestActedOnce: an edit of what has changed something changes nothing more.
 func TestActedOnce(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	n := 0
 	a := asker{demoAsker(t), func(_ context.Context, m bot.Message) (bot.Reply, error) {
@@ -139,6 +142,7 @@ func TestActedOnce(t *testing.T) {
 
 // TestTwoHouses: a person of two houses says once which is meant in a direct talk.
 func TestTwoHouses(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	lode, hill := srv.Guild("Lodehavn"), srv.Guild("Hill")
 	ada := lode.Member("Ada")
@@ -166,6 +170,7 @@ func TestTwoHouses(t *testing.T) {
 
 // TestRanges: two processes share the shards; each server is answered by one.
 func TestRanges(t *testing.T) {
+	t.Parallel()
 	srv := server(t, discordtest.Options{Shards: 4})
 	var channels []*discordtest.Channel
 	var people []*discordtest.User
@@ -190,6 +195,7 @@ func TestRanges(t *testing.T) {
 
 // TestPlainServer: a server that knows neither applications nor shards.
 func TestPlainServer(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	for _, route := range []string{"GET /applications/@me", "GET /gateway/bot", "PUT /applications/{application_id}/commands"} {
 		srv.Inject(discordtest.Fault{Route: route, Status: 404})
@@ -201,6 +207,7 @@ func TestPlainServer(t *testing.T) {
 
 // TestFlood: a flood in one channel is answered in its order and holds no other up.
 func TestFlood(t *testing.T) {
+	t.Parallel()
 	srv, g, pastry, ada := kitchen(t, discordtest.Options{Rate: discordtest.Limit{Requests: 20, Per: 200 * time.Millisecond}, GlobalRate: -1, Wait: 20 * time.Second})
 	larder := g.Channel("larder")
 	start(t, options(t, srv, saying(t)))
@@ -223,6 +230,7 @@ func TestFlood(t *testing.T) {
 // TestLookAgain: a channel that can't be read after a start is looked at later, and
 // holds nothing up meanwhile.
 func TestLookAgain(t *testing.T) {
+	t.Parallel()
 	srv, _, pastry, ada := kitchen(t)
 	missed := pastry.Ask(ada, "missed")
 	o := options(t, srv, saying(t))
@@ -235,6 +243,7 @@ func TestLookAgain(t *testing.T) {
 
 // TestDirectNames: names are offered in a direct talk, to people of the house only.
 func TestDirectNames(t *testing.T) {
+	t.Parallel()
 	srv, _, _, ada := kitchen(t)
 	nobody := srv.User("Nobody")
 	start(t, options(t, srv, demoAsker(t)))

@@ -30,6 +30,7 @@ method:
 }
 
 func TestButtons(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
@@ -132,6 +133,7 @@ func TestButtons(t *testing.T) {
 }
 
 func TestPush(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")
@@ -173,6 +175,7 @@ func TestPush(t *testing.T) {
 }
 
 func TestDirectNeedsMembership(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	chef := g.Role("chef", 0)
@@ -196,6 +199,7 @@ func TestDirectNeedsMembership(t *testing.T) {
 
 // TestTimer: a timer set in the channel is said there, and taken on by a button.
 func TestTimer(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")

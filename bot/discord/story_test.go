@@ -9,6 +9,7 @@ import (
 
 // TestStory: what people do, and what appears.
 func TestStory(t *testing.T) {
+	t.Parallel()
 	srv := server(t)
 	g := srv.Guild("Lodehavn")
 	pastry := g.Channel("pastry")

@@ -8,6 +8,7 @@ import (
 )
 
 func TestReadyGuildsAndEvents(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("pastry")
@@ -59,6 +60,7 @@ func TestReadyGuildsAndEvents(t *testing.T) {
 }
 
 func TestMessageContentIntent(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{Intents: IntentMessageContent})
 	c := s.Guild("Lodehavn").Channel("pastry")
 	w := connect(t, s, func(id map[string]any) { id["intents"] = IntentGuilds | IntentGuildMessages | IntentMessageContent })
@@ -70,6 +72,7 @@ func TestMessageContentIntent(t *testing.T) {
 }
 
 func TestResume(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("pastry")
@@ -108,6 +111,7 @@ func TestResume(t *testing.T) {
 }
 
 func TestResumeRefused(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{KeepEvents: 4})
 	c := s.Guild("Lodehavn").Channel("pastry")
 	ada := s.User("Ada")
@@ -148,6 +152,7 @@ func TestResumeRefused(t *testing.T) {
 }
 
 func TestOpcodesFromServer(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	s.Guild("Lodehavn")
 	w := connect(t, s, nil)
@@ -180,6 +185,7 @@ func TestOpcodesFromServer(t *testing.T) {
 }
 
 func TestCloseCodes(t *testing.T) {
+	t.Parallel()
 	for want, change := range map[int]func(map[string]any){
 		4004: func(id map[string]any) { id["token"] = "another" },
 		4010: func(id map[string]any) { id["shard"] = []int{2, 2} },
@@ -256,6 +262,7 @@ func TestCloseCodes(t *testing.T) {
 }
 
 func TestConnectionFaults(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	s.FailConnections(ConnFault{NoHello: true})
 	w, err := dial(s, "v=10&encoding=json")
@@ -295,6 +302,7 @@ func TestConnectionFaults(t *testing.T) {
 }
 
 func TestPacedIdentify(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{PacedIdentify: true, SessionsLeft: 3})
 	connect(t, s, nil).must(t, "READY")
 	connect(t, s, nil).must(t, "op9")
@@ -314,6 +322,7 @@ func TestPacedIdentify(t *testing.T) {
 }
 
 func TestZlibStream(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	w, err := dial(s, "v=10&encoding=json&compress=zlib-stream")
@@ -331,6 +340,7 @@ func TestZlibStream(t *testing.T) {
 }
 
 func TestShards(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{Shards: 2})
 	var ws [2]*wire
 	for i := range ws {
@@ -359,6 +369,7 @@ func TestShards(t *testing.T) {
 }
 
 func TestDoubledHeldSlow(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	c := s.Guild("Lodehavn").Channel("pastry")
 	ada := s.User("Ada")
@@ -387,6 +398,7 @@ func TestDoubledHeldSlow(t *testing.T) {
 }
 
 func TestMissingHeartbeat(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{Heartbeat: 200 * time.Millisecond})
 	w := connect(t, s, nil)
 	if got := w.closeCode(t); got != 4009 {

@@ -12,6 +12,7 @@ import (
 func ask(i int) string { return fmt.Sprintf("how much walnut for %d", i%40+1) }
 
 func TestLoadEcho(t *testing.T) {
+	t.Parallel()
 	r := Load(t, LoadOptions{Questions: ask, Rate: 100, For: 2 * time.Second}, Echo)
 	t.Log(r)
 	if r.Asked != 200 || r.Lost != 0 || r.Doubled != 0 || r.P99 == 0 || r.P99 > r.Max {
@@ -21,6 +22,7 @@ func TestLoadEcho(t *testing.T) {
 
 // TestLoadSees: what is lost and what is doubled is found.
 func TestLoadSees(t *testing.T) {
+	t.Parallel()
 	drop := func(ctx context.Context, h House) error {
 		h.Server.Inject(Fault{Route: "POST /channels/{channel_id}/messages", Status: 500, Times: 3})
 		return Echo(ctx, h)
@@ -49,6 +51,7 @@ func chaosFaults(t *testing.T) int {
 }
 
 func TestChaosCareful(t *testing.T) {
+	t.Parallel()
 	r := Chaos(t, ChaosOptions{LoadOptions: LoadOptions{Questions: ask, Rate: 50}, Faults: chaosFaults(t), Every: 50 * time.Millisecond, Seed: 3}, runCareful)
 	t.Log(r)
 	if r.Asked < 20 || r.Lost != 0 || r.Doubled != 0 || r.Restarts == 0 || r.Drops == 0 {
@@ -58,6 +61,7 @@ func TestChaosCareful(t *testing.T) {
 
 // TestChaosBites: a bot that neither catches up nor enforces a nonce fails.
 func TestChaosBites(t *testing.T) {
+	t.Parallel()
 	careless := func(ctx context.Context, h House) error {
 		end := make(chan struct{})
 		go func() {
@@ -79,6 +83,7 @@ func TestChaosBites(t *testing.T) {
 }
 
 func TestMemoryEcho(t *testing.T) {
+	t.Parallel()
 	total := 3000
 	if os.Getenv("TAMIS_CHAOS") != "" {
 		total = 200000

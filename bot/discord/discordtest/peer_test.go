@@ -52,6 +52,7 @@ func echo(d *discordgo.Session) {
 }
 
 func TestPeerTalk(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("pastry")
@@ -82,6 +83,7 @@ func TestPeerTalk(t *testing.T) {
 }
 
 func TestPeerREST(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("pastry")
@@ -214,6 +216,7 @@ func code(err error) int {
 }
 
 func TestPeerInteractions(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("pastry")

@@ -13,6 +13,7 @@ import (
 const postMessage = "POST /channels/{channel_id}/messages"
 
 func TestRateLimitByBucket(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{Rate: Limit{2, 300 * time.Millisecond}})
 	g := s.Guild("Lodehavn")
 	a, b := g.Channel("a"), g.Channel("b")
@@ -40,6 +41,7 @@ func TestRateLimitByBucket(t *testing.T) {
 }
 
 func TestRateLimitGlobal(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{GlobalRate: 3})
 	g := s.Guild("Lodehavn")
 	c := g.Channel("a")
@@ -65,6 +67,7 @@ func TestRateLimitGlobal(t *testing.T) {
 }
 
 func TestInjectedFaults(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	c := s.Guild("Lodehavn").Channel("a")
 	body := `{"content":"x",` + am + `}`
@@ -120,6 +123,7 @@ func TestInjectedFaults(t *testing.T) {
 }
 
 func TestNonce(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	c := s.Guild("Lodehavn").Channel("a")
 	body := `{"content":"x","nonce":"n1","enforce_nonce":true,` + am + `}`
@@ -138,6 +142,7 @@ func TestNonce(t *testing.T) {
 }
 
 func TestAuthorization(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	s.Guild("Lodehavn")
 	if status, _, _ := callAs(t, s, "Bot nonsense", "GET", "/users/@me", "", ""); status != 401 {
@@ -166,6 +171,7 @@ func TestAuthorization(t *testing.T) {
 
 // TestInteractionTimes: 3 s for the first answer, 15 min for the token.
 func TestInteractionTimes(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("a")
@@ -207,6 +213,7 @@ func TestInteractionTimes(t *testing.T) {
 }
 
 func TestMentions(t *testing.T) {
+	t.Parallel()
 	s := Start(t, Options{MentionsOpen: true})
 	g := s.Guild("Lodehavn")
 	c := g.Channel("a")
@@ -240,6 +247,7 @@ func TestMentions(t *testing.T) {
 // TestLibraryAndGlobal429 shows what the notes on the client library say: it
 // does not hold other buckets up at a global 429. The stand-in catches it.
 func TestLibraryAndGlobal429(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	a, b := g.Channel("a"), g.Channel("b")
@@ -257,6 +265,7 @@ func TestLibraryAndGlobal429(t *testing.T) {
 }
 
 func TestPermissionOrder(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	g := s.Guild("Lodehavn")
 	c := g.Channel("a")
@@ -291,6 +300,7 @@ func TestPermissionOrder(t *testing.T) {
 // The client library sends "autocomplete": false with every option; the platform
 // gives it back only where an option may have it.
 func TestCommandsGivenBack(t *testing.T) {
+	t.Parallel()
 	s := Start(t)
 	call(t, s, "PUT", "/applications/"+s.Bot().ID+"/commands", `[{"name":"push","description":"d","options":[{"type":11,"name":"file","description":"f","required":true,"autocomplete":false}]}]`)
 	if got := s.Commands("", 1); len(got) != 1 || got[0] != "push" {
