@@ -385,7 +385,10 @@ func (k *Asker) changed(b *answer.Book, m Message, w *answer.Answer, t timer.Tim
 		if q.Ago != nil {
 			start = m.At.Add(-time.Duration(q.Ago.Base().Float() * float64(time.Minute)))
 		} else {
-			start, _ = b.Moment(q.Clock, m.At, true)
+			var ahead bool
+			if start, ahead = b.Began(q.Clock, q.Say, m.At); ahead {
+				start = m.At.Add(time.Minute)
+			}
 		}
 		if start.After(m.At) {
 			w.Status, w.Ask = answer.StatusAsk, &answer.Phrase{Code: "ask past"}

@@ -123,7 +123,7 @@ func (k *Asker) listed(b *answer.Book, m Message, w *answer.Answer, all []timer.
 		return nil
 	}
 	at, given := m.At, false
-	if q.Want == question.WantReadyList && q.Clock != nil && q.Clock.HasTime {
+	if q.Want == question.WantReadyList && q.Clock != nil && (q.Clock.HasTime || q.Clock.Service != "" && len(b.Snap.House.Service) > 0) {
 		at, given = b.Moment(q.Clock, m.At, false)
 	}
 	if q.Want == question.WantReadyList && !given && q.Work.Morning { // by the start of the next day's work

@@ -179,15 +179,15 @@ func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []time
 		}
 		r.Place = k.placeName(b, r.Place)
 		if t.Clock != nil && (t.Clock.HasTime || t.Clock.HasDay) {
-			r.At, _ = b.Moment(t.Clock, m.At, true)
+			var ahead bool
+			if r.At, ahead = b.Began(t.Clock, q.Say, m.At); ahead {
+				return ask("ask past")
+			}
 		}
 		key := [2]string{r.Recipe, placeKey(r.Place)}
 		count[key]++
 		if t.Clock == nil {
 			clocks[key]++
-		}
-		if r.At.After(m.At) {
-			return ask("ask past")
 		}
 		if choices := k.meantBy(b, t, r); len(choices) > 0 {
 			code := "ask temperature"

@@ -216,6 +216,10 @@ func (b *Book) fromTo(a *Answer, q *question.Question, w *warming, set bool) boo
 	if h.To != nil && w.op != "thaw" {
 		w.to = h.To.Float()
 	}
+	if w.op == "cool" && h.Told && w.from <= w.to {
+		a.unknown("heat there", w.r.Name, decimal(w.from).Fixed(1)+" °C", decimal(w.to).Fixed(1)+" °C")
+		return false
+	}
 	return true
 }
 

@@ -132,7 +132,11 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	st := ps[0].step
 	start := now
 	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
-		start, _ = b.moment(q.Clock, now, true)
+		var ahead bool
+		if start, ahead = b.Began(q.Clock, q.Say, now); ahead && (q.Want == question.WantStarted || q.Want == question.WantTimer && start.After(now)) {
+			a.asks("ask past", nil)
+			return
+		}
 	}
 	if q.Ago != nil && q.Want != question.WantTimer {
 		start = now.Add(-minutes(q.Ago.Base()))
@@ -349,6 +353,17 @@ func (b *Book) latestOf(a *Answer, q *question.Question) {
 
 // plainTimer: "timer 8 minutes": when that is over.
 func (b *Book) plainTimer(a *Answer, q *question.Question, now time.Time) {
+	if q.Ago == nil && q.Clock != nil && q.Clock.HasTime { // "remind me at 17:00"
+		at, _ := b.moment(q.Clock, now, false)
+		if !at.After(now) {
+			a.asks("ask when", nil, "")
+			return
+		}
+		a.Recipe = nil
+		a.add(momentFact("ready at", at, now))
+		a.Begun = &Begun{Start: now, Least: at.Sub(now), Span: "at " + showMoment(at, now)}
+		return
+	}
 	if q.Ago == nil || q.Ago.Base().Sign() <= 0 {
 		a.asks("ask when", nil, "")
 		return
@@ -383,6 +398,15 @@ func (b *Book) Day(c *question.Clock, now time.Time) time.Time {
 		day = day.AddDate(0, 0, diff)
 	}
 	return day
+}
+
+// Began is when something happened that a message tells of, and whether that must
+// still be to come: on a day ahead, or at an hour that lies just ahead and was
+// almost a day ago, where nothing says "since".
+func (b *Book) Began(c *question.Clock, say string, now time.Time) (at time.Time, ahead bool) {
+	at, _ = b.Moment(c, now, true)
+	since := slices.Contains(strings.Fields(strings.ToLower(say)), "since")
+	return at, at.After(now) || c.HasTime && !c.HasDay && !since && now.Sub(at) > 20*time.Hour
 }
 
 // Moment is the time that a clock of the message means: before now for what

@@ -51,6 +51,9 @@ func frameFollow(s *sense) []reading {
 		return nil
 	}
 	last := s.ctx.Last
+	if last.IsWork() || last.Want == WantStarted || last.Want == WantTimer {
+		return nil // what was kept or set is not kept or set again
+	}
 	if last.Want != WantSwap && s.saysNone() && s.asksWhat() {
 		return nil // "no butter for the choux, what can i take"
 	}
@@ -71,6 +74,9 @@ func frameFollow(s *sense) []reading {
 		q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices = nil, nil, nil, false, MissingNothing, nil
 		q.Targets, q.Items, q.Exclude = slices.Clone(last.Targets), slices.Clone(last.Items), slices.Clone(last.Exclude)
 		q.Say, q.cues = s.l.text, last.cues.or(s.cues)
+		if last.Want == WantUseBy && s.any(cueUseby) {
+			q.Clock = nil // a label of its own: when the other was made says nothing of it
+		}
 		q.FromTalk = true
 		if said := s.saidAllergens(); len(said) > 0 && q.About == "allergen" {
 			q.Allergen = said // what was asked before never narrows this

@@ -45,7 +45,7 @@ func frameReady(s *sense) []reading {
 	var out []reading
 	if s.any(cueTimer) && long != nil { // "timer 8 minutes"
 		r := s.reading(WantTimer, "timer")
-		r.q.Ago = long
+		r.q.Ago, r.q.Work.Much = long, s.reminder()
 		s.useSpans(&r)
 		r.consumes = plainCues.or(verbCues).with(cueTimer, cueIn, cueWent, cueHowlong)
 		for _, i := range s.names {
@@ -56,6 +56,19 @@ func frameReady(s *sense) []reading {
 		}
 		r.extra = -1
 		out = append(out, r)
+	}
+	if s.any(cueTimer) && long == nil && ago == nil && !s.any(cueWent) { // "remind me at 17:00 to check the oven"
+		r := s.reading(WantTimer, "timer")
+		s.clockGiven(&r)
+		if r.q.Clock != nil && r.q.Clock.HasTime {
+			r.consumes = plainCues.or(verbCues).with(cueTimer, cueIn, cueOven, cueLatest)
+			for i := range s.p.spans { // what it is for is whoever's to know
+				r.used[i] = r.used[i] || s.span(i).kind == spanName || s.span(i).kind == spanUnused && !s.l.tokens[s.span(i).from].number
+			}
+			r.q.Work.Much = s.reminder()
+			r.extra = -1
+			out = append(out, r)
+		}
 	}
 	for _, p := range s.picks() {
 		if s.any(cueTimer) && long != nil && !p.talk && isCue(&s.l.tokens[s.span(p.spans[0]).from]) {
@@ -390,4 +403,32 @@ func (s *sense) clockBy() bool {
 		}
 	}
 	return false
+}
+
+// reminder is what a timer is to remind of, as written: "check the oven".
+func (s *sense) reminder() string {
+	for k := 0; k+1 < len(s.l.tokens); k++ {
+		if s.l.tokens[k].plain != "to" || s.l.tokens[k+1].number {
+			continue
+		}
+		to := len(s.l.tokens)
+		for i := range s.p.spans { // up to the time
+			if sp := s.span(i); sp.from > k && sp.from < to && (sp.kind == spanClock && !sp.clock.Now || sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time) {
+				to = sp.from
+			}
+		}
+		for to > k+1 {
+			switch s.l.tokens[to-1].plain {
+			case "at", "in", "by", "on", "around", "for", "after":
+				to--
+				continue
+			}
+			break
+		}
+		if to > k+1 {
+			return s.l.text[s.l.tokens[k+1].start:s.l.tokens[to-1].end]
+		}
+		return ""
+	}
+	return ""
 }

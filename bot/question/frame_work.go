@@ -19,6 +19,7 @@ type workParts struct {
 	numbers []int // bare
 	amounts []int
 	batches []int  // "2 batches"
+	service bool   // a time is that of a service
 	word    []bool // by token
 	asks    bool   // it is a question by its mark or first word
 }
@@ -42,8 +43,12 @@ func frameWork(s *sense) []reading {
 		(*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
 		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workTemps, (*sense).workShould, (*sense).workTold, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
 	}
+	const ready = 4 // workReady
 	last := len(frames) - 1
 	for i, f := range frames {
+		if p.service && i != ready { // only what is ready is asked for by it
+			continue
+		}
 		if len(p.batches) > 0 && i != last {
 			continue // a number of batches is only told of what goes in
 		}
@@ -80,7 +85,7 @@ func (s *sense) workParts() (*workParts, bool) {
 			if sp.clock.HasTime || sp.clock.HasDay && len(s.workDay(sp)) == 0 {
 				p.clocks = append(p.clocks, i)
 			} else if sp.clock.Service != "" {
-				return nil, false
+				p.clocks, p.service = append(p.clocks, i), true
 			} else {
 				words = true
 			}
@@ -231,7 +236,10 @@ func (s *sense) isNumber(p *workParts, k int) bool {
 
 // numberAfter reports whether a bare number ends the message behind word k: "tub 3".
 func (s *sense) numberAfter(p *workParts, k int) bool {
-	return k == len(s.l.tokens)-2 && len(s.l.tokens[k].plain) > 2 && len(p.numbers) == 1 && s.span(p.numbers[0]).from == k+1
+	if len(s.l.tokens[k].plain) < 3 || len(p.numbers) != 1 || s.span(p.numbers[0]).from != k+1 {
+		return false
+	}
+	return k == len(s.l.tokens)-2 || s.l.tokens[k+2].breaks || s.l.tokens[k+2].plain == "of" && k == 0
 }
 
 // work begins a reading that uses all of the message.
@@ -375,11 +383,16 @@ func (s *sense) workReady(p *workParts) []reading {
 }
 
 func (s *sense) workRunning(p *workParts) []reading {
-	met, ok := s.covers(p, false, "running", "doing")
+	roles := []workRole{"running", "doing"}
+	if len(p.places) == 1 {
+		roles = append(roles, "inside")
+	}
+	met, ok := s.covers(p, false, roles...)
 	if !ok || met["running"] == "" || !p.bare() || len(p.names)+len(p.clocks) > 0 {
 		return nil
 	}
-	if met["doing"] == "" && !strings.Contains(met["running"], "timer") && !strings.HasPrefix(met["running"], "whats going") && met["running"] != "whats on" && met["running"] != "what is on" {
+	inside := len(p.places) == 1 && s.before(p.places[0]) != "" && s.saysOf("in") // "what's in the blast freezer"
+	if met["doing"] == "" && !inside && !strings.Contains(met["running"], "timer") && !strings.HasPrefix(met["running"], "whats going") && met["running"] != "whats on" && met["running"] != "what is on" {
 		return nil
 	}
 	return []reading{s.work(WantRunning, "timer", p, met)}
@@ -491,7 +504,7 @@ func (s *sense) workLog(p *workParts) []reading {
 	}
 	r := s.work(WantLogTemp, "log", p, met)
 	r.q.Work.Celsius = &c
-	r.q.Work.Held = s.safetyPhrase("rule hot")
+	r.q.Work.Held = s.safetyPhrase("rule hot") || s.saysOf("holding", "held")
 	return s.eachRecipe(r, p)
 }
 
@@ -499,16 +512,30 @@ func (s *sense) workLog(p *workParts) []reading {
 // 65", "its 40 now". What may be an hour is none.
 func (s *sense) saysTemp(i int) bool {
 	n := s.span(i).q.Q.N
-	if !quantity.Int(24).Less(n) || !s.saysOf("is", "its", "are", "now") {
+	probe := s.saysOf("core", "temp", "temperature", "probe", "reads", "holding", "held", "sits", "on", "in")
+	goesOn := s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantLogTemp // "its 21 now", of what was just told
+	if !quantity.Int(24).Less(n) && !goesOn || !s.saysOf("is", "its", "are", "now") && !probe {
 		return false
 	}
 	before := s.before(i)
 	if s.after(i) == "now" && i > 0 && s.span(i-1).kind == spanName && s.span(i-1).to == s.span(i).from { // "stew 58 now"
 		before = "now"
 	}
+	end := s.span(i).to
+	name := i > 0 && s.span(i-1).kind == spanName && s.span(i-1).to == s.span(i).from && len(s.recipesOf(i-1, 1)) > 0
+	switch before {
+	case "core", "temp", "temperature", "probe", "reads", "holding":
+		return end == len(s.l.tokens)
+	}
+	if name && s.saysOf("core", "temp", "temperature") { // "temp of soup 64"
+		return end == len(s.l.tokens)
+	}
+	if name && before != "now" && end < len(s.l.tokens) { // "soup 64 on the pass"
+		w := s.l.tokens[end].plain
+		return (w == "in" || w == "on") && s.workAt(end, "probe") == len(s.l.tokens)-end
+	}
 	switch before {
 	case "at", "is", "its", "to", "now":
-		end := s.span(i).to
 		if end == len(s.l.tokens) || end == len(s.l.tokens)-1 && s.l.tokens[end].plain == "now" {
 			return true
 		}
@@ -585,6 +612,12 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
 		return nil
 	}
+	for _, i := range p.numbers { // "soup holding at 61"
+		switch s.before(i) {
+		case "at", "to", "is":
+			return nil
+		}
+	}
 	opts := s.recipesOf(p.names[0], 1)
 	ago, long := s.spans()
 	if len(opts) == 0 || len(p.times) > 1 {
@@ -597,6 +630,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 		return nil
 	}
 	r := s.work(WantStarted, "timer", p, met)
+	if c := r.q.Clock; c != nil && c.HasDay && c.Day > 0 {
+		return nil // "remind me tomorrow at 9" is no start
+	}
 	r.q.Verbs = s.verbs()
 	r.q.Oven = s.any(cueOven)
 	r.q.Ago = ago
@@ -626,7 +662,7 @@ func (s *sense) workMuch(p *workParts) string {
 	}
 	sp := s.span(list[0])
 	to := sp.to
-	if to == len(s.l.tokens) && s.numberAfter(p, sp.from-1) {
+	if sp.from > 0 && p.word[sp.from-1] && s.numberAfter(p, sp.from-1) {
 		return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
 	}
 	if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
