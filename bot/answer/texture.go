@@ -90,6 +90,9 @@ func (c *comparison) oneBloom() (was, now quantity.Number, bloom quantity.Number
 	if c.d.Was == nil || c.d.Now == nil {
 		return was, now, bloom, false
 	}
+	if u, v := usedGelatine(c.d.Was), usedGelatine(c.d.Now); u.vague || v.vague || !u.linked.sameAs(v.linked) {
+		return was, now, bloom, false
+	}
 	y, _, _, ok := c.now.waterPhase(c.d.Now)
 	if !ok {
 		return was, now, bloom, false
@@ -205,9 +208,48 @@ func one(yes bool) quantity.Number {
 	return quantity.Number{}
 }
 
-func gelatineFree(r *kb.Recipe) bool {
-	lines, _ := gelatineLines(r)
-	return len(lines) == 0
+func gelatineFree(r *kb.Recipe) bool { return !usedGelatine(r).any }
+
+// gelatineUse is where a recipe has gelatine.
+type gelatineUse struct {
+	any    bool // in it or in its parts, weighed or not
+	vague  bool // some of it has no mass, or its own lines are of several strengths
+	linked grams
+}
+
+// grams in 100 g.
+type grams struct{ quantity.Number }
+
+// sameAs reports whether two are alike to a twentieth.
+func (g grams) sameAs(o grams) bool {
+	most := quantity.Frac(21, 20)
+	return g.Cmp(o.Mul(most)) <= 0 && o.Cmp(g.Mul(most)) <= 0
+}
+
+func usedGelatine(r *kb.Recipe) gelatineUse {
+	var u gelatineUse
+	var bloom *quantity.Number
+	own := 0
+	eachPart(r, quantity.Int(100), 0, func(l *kb.Line, share mix.Content, depth int) {
+		if agentOf(l.Item, l.Name) != "gelatine" {
+			return
+		}
+		u.any = true
+		u.vague = u.vague || share.Open
+		if depth > 0 {
+			u.linked.Number = u.linked.Add(share.AtLeast)
+			return
+		}
+		var b *quantity.Number
+		if l.Item != nil {
+			b = l.Item.Bloom
+		}
+		if own > 0 && ((b == nil) != (bloom == nil) || b != nil && !b.Equal(*bloom)) {
+			u.vague = true
+		}
+		bloom, own = b, own+1
+	})
+	return u
 }
 
 func exact(n quantity.Number) mix.Content {
@@ -237,12 +279,24 @@ func profileOf(m mix.Mixture) (p texture.Profile) {
 // thickeners, egg, other hard fats, and what nobody knows, which may be any of them.
 func others(r *kb.Recipe) map[string]texture.Other {
 	out := map[string]texture.Other{}
-	othersOf(r, quantity.Int(100), 0, out)
+	eachPart(r, quantity.Int(100), 0, func(l *kb.Line, share mix.Content, _ int) {
+		o := otherOf(l)
+		if !o.Sets && !o.Fat {
+			return
+		}
+		key := l.Fold
+		if l.Item != nil {
+			key = l.Item.Name
+		}
+		have := out[key].Of
+		o.Of = mix.Content{AtLeast: have.AtLeast.Add(share.AtLeast), AtMost: have.AtMost.Add(share.AtMost), Open: have.Open || share.Open}
+		out[key] = o
+	})
 	return out
 }
 
-// othersOf adds what grams of a recipe bring.
-func othersOf(r *kb.Recipe, grams quantity.Number, depth int, out map[string]texture.Other) {
+// eachPart goes over the ingredients of a recipe and of its parts with their share of so many g; open where it is in no mass.
+func eachPart(r *kb.Recipe, of quantity.Number, depth int, do func(l *kb.Line, share mix.Content, depth int)) {
 	var total quantity.Number
 	for i := range r.Lines {
 		if r.Lines[i].HasGrams {
@@ -251,30 +305,16 @@ func othersOf(r *kb.Recipe, grams quantity.Number, depth int, out map[string]tex
 	}
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		var share mix.Content
+		share := mix.Content{Open: true}
+		if l.HasGrams && total.Sign() > 0 {
+			share = exact(l.Grams.Mul(of).Div(total))
+		}
 		switch {
-		case !l.HasGrams:
-			share.Open = true
-		case total.Sign() > 0:
-			share = exact(l.Grams.Mul(grams).Div(total))
+		case l.Link == nil:
+			do(l, share, depth)
+		case depth < 8:
+			eachPart(l.Link, share.AtLeast, depth+1, do)
 		}
-		if l.Link != nil {
-			if depth < 8 && !share.Open {
-				othersOf(l.Link, share.AtLeast, depth+1, out)
-			}
-			continue
-		}
-		o := otherOf(l)
-		if !o.Sets && !o.Fat {
-			continue
-		}
-		key := l.Fold
-		if l.Item != nil {
-			key = l.Item.Name
-		}
-		have := out[key]
-		o.Of = mix.Content{AtLeast: have.Of.AtLeast.Add(share.AtLeast), AtMost: have.Of.AtMost.Add(share.AtMost), Open: have.Of.Open || share.Open}
-		out[key] = o
 	}
 }
 
