@@ -98,10 +98,17 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 		note(w, "temperature kept", shown, when(r.At, m.At, b))
 	}
 	for _, of := range foods {
-		var last timer.Reading
-		for _, r := range rs {
-			if r.Recipe == of && !r.At.Before(last.At) {
+		var last timer.Reading // the newest that is known, told now or before
+		for _, r := range all {
+			if r.Recipe == of && r.Channel == m.Channel && m.At.Sub(r.At) < sameLog && !r.At.Before(last.At) {
 				last = r
+			}
+		}
+		if last.Recipe == "" { // told of an older day
+			for _, r := range rs {
+				if r.Recipe == of && !r.At.Before(last.At) {
+					last = r
+				}
 			}
 		}
 		one := &answer.Answer{}
