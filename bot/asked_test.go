@@ -122,6 +122,12 @@ func TestQuestionsChangeNothing(t *testing.T) {
 		"does chef want 210 g butter in the crumble from now on",
 		"hva hvis the crumble gets 6 g salt now",
 		"wie lange backt the tuile now",
+		"the crumble is off",
+		"the crumbs are off",
+		"bake the tuile 2 min longer",
+		"the tuile needs 2 min longer",
+		"give the tuile 2 min more",
+		"the tuile wants 5 °C more today",
 		"the tuile is at 150 now",
 		"the tuile oven is at 150 now",
 		"the tuile needs 4 min now",
@@ -206,6 +212,9 @@ func TestAskedIsNotSaid(t *testing.T) {
 	}
 	for i, c := range plainChanges {
 		for j, ask := range asking {
+			if strings.HasSuffix(c.say, "?") { // a deed that is asked for politely
+				continue
+			}
 			if (i+j)%4 != 0 && !strings.Contains(c.say, "swap") { // each form with every fourth change
 				continue
 			}
@@ -236,6 +245,19 @@ var plainChanges = []struct{ say, what, was, now string }{
 	{"the domes thaw 40 min now", "thaw", "35 min to 50 min, never over 75 min", "40 min, never over 75 min"},
 	{"ice cream base: cook to 84 °C from now on", "cook to", "83 °C", "84 °C"},
 	{"boil the pear gel 3 min from now on", "boil", "2 min", "3 min"},
+	{"apple tart bakes 5 min longer from now on", "bake", "42 min", "47 min"},
+	{"bake the apple tart 5 min less from now on", "bake", "42 min", "37 min"},
+	{"bake the tuile 5 °C hotter from now on", "bake at", "160 °C", "165 °C"},
+	{"the tuile bakes 5 degrees cooler from now on", "bake at", "160 °C", "155 °C"},
+	{"raise the tuile oven by 5 °C for good", "bake at", "160 °C", "165 °C"},
+	{"the domes freeze 1 h longer from now on", "freeze", "at least 6 h", "at least 7 h"},
+	{"correct the tuile time to 11 min", "bake", "12 min", "11 min"},
+	{"salt in the crumble from 4 g to 5 g", "salt", "4 g", "5 g"},
+	{"salt in the crumble up 2 g", "salt", "4 g", "6 g"},
+	{"half the sugar in the sorbet from now on", "caster sugar", "170 g", "85 g"},
+	{"no salt in the crumble from now on", "salt", "4 g", "0"},
+	{"pear gel: agar 1 % from now on", "agar", "6.9 g", "7.3 g"},
+	{"the tuile makes 70 now", "total", "320 g", "350 g"},
 	{"crumble butter down to 210 g", "butter", "220 g", "210 g"},
 	{"crumble butter now 210 g", "butter", "220 g", "210 g"},
 	{"butter in the crumble: 210 g from now on", "butter", "220 g", "210 g"},
@@ -287,6 +309,8 @@ func TestPlainWords(t *testing.T) {
 		{"put a note on the tuile that the mat must be dry", "notes: The mat must be dry."},
 		{"note on the ice cream base: is it grainy? blend it", "notes: Serve at -14 °C. One batch is one churn. Is it grainy? blend it."},
 		{"the crumble is also called nut crumble", "also: crumble, nut crumble"},
+		{"let's call the sorbet green sorbet from now on", "recipe: green sorbet"},
+		{"rye crumbs are off the menu", "rye crumbs is taken off"},
 		{"the crumble is called dark crumble from now on", "recipe: dark crumble"},
 		{"set the yield of the tuile to 60 pieces", "makes: 60 pieces of 5 g"},
 		{"loss of the crumble is 8 % now", "loss: 8 %"},
@@ -305,6 +329,10 @@ func TestPlainDoubts(t *testing.T) {
 	k := newDemo(t)
 	for _, c := range []struct{ say, word string }{
 		{"bake the tuile at 155 not 165", "The book has 160 °C there, not 165 °C. Nothing is written."},
+		{"salt in the crumble from 3 g to 5 g", "The book has 4 g there, not 3 g."},
+		{"the domes thaw 5 min longer from now on", "say what it is to be"},
+		{"sugar in the sorbet minus 25 % from now on", "caster sugar is 170 g: say what it is to be"},
+		{"the crumble makes 900 from now on", "The unit is missing"},
 		{"the domes thaw 90 min from now on", "that limit is passed"},
 		{"replace 100 g walnut with 90 g buckwheat groats in the crumble for good", "The book has 130 g there, not 100 g"},
 		{"change the brown sugar in the crumble to caster sugar for good", "How much caster sugar in place of brown sugar 170 g? Say the amount."},

@@ -1,6 +1,8 @@
 package bot_test
 
 import (
+	"errors"
+	"strings"
 	"testing"
 
 	"tamis/bot"
@@ -83,5 +85,25 @@ func TestHold(t *testing.T) {
 	k.say("bo", "show proposal 1")
 	if k.say("bo", "yes"); k.salt() != "7 g" {
 		t.Errorf("not written: %s", k.salt())
+	}
+}
+
+// TestWriteIsTold: files that a program pushes are told in the house's channel as
+// a change from the talk is; what is not written is not.
+func TestWriteIsTold(t *testing.T) {
+	k := newTalker(t, "rules: {who may push: [chef], changes told in: pastry}\n")
+	h := &heard{}
+	k.a.Tell(h)
+	c := store.Change{Base: -1, Who: "ida", At: k.at, Why: "saltier", How: store.HowTerminal, Files: []store.FileChange{{Path: "recipes/crumble.yaml", Content: strings.Replace(crumbleText, "salt: 5 g", "salt: 7 g", 1)}}}
+	m := bot.Message{Author: "ida", Channel: "terminal", At: k.at}
+	if e, err := k.a.Write(t.Context(), m, c); err != nil || e.Seq != 2 {
+		t.Fatal(e.Seq, err)
+	}
+	if _, err := k.a.Write(t.Context(), m, c); !errors.Is(err, store.ErrNothing) {
+		t.Errorf("again: %v", err)
+	}
+	k.a.Said()
+	if len(h.s) != 1 || !strings.HasPrefix(h.s[0], "pastry: ") || !strings.Contains(h.s[0], "saltier") || !strings.Contains(h.s[0], "salt 5 g → 7 g") {
+		t.Errorf("told: %q", h.s)
 	}
 }

@@ -411,6 +411,12 @@ func lineName(e question.Edit) string {
 func newAmount(l *kb.Line, e question.Edit) (string, error) {
 	old := l.Amount
 	if e.By == 0 {
+		if e.Amount.Unit.Equal(quantity.Percent) {
+			if _, of, ok := strings.Cut(old.Text, "%"); ok && old.Kind == recipe.PercentOf {
+				return e.Amount.N.String() + " %" + of, nil
+			}
+			return "", say("change by", l.Name, old.Text)
+		}
 		if e.Amount.Unit.Dim != quantity.None {
 			return e.Amount.String(), nil
 		}

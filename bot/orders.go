@@ -29,7 +29,7 @@ type order struct {
 }
 
 var (
-	polite = regexp.MustCompile(`(?i)^(?:(?:please|chef|hey|ok|okay|can you|could you|would you|from (?:today|now on|tomorrow)(?: on)?|as of (?:today|now|tomorrow)|going forward)[,:]?\s+)+`)
+	polite = regexp.MustCompile(`(?i)^(?:(?:please|chef|hey|ok|okay|let's|let’s|lets|can you|could you|would you|from (?:today|now on|tomorrow)(?: on)?|as of (?:today|now|tomorrow)|going forward)[,:]?\s+)+`)
 	firmly = regexp.MustCompile(`(?i)[,\s]+(?:from (?:today|tonight|tomorrow|now|here)(?: on(?:wards)?)?|now|today|as of (?:now|today|tomorrow)|for good|permanently|going forward|in the book|in the recipe)$`)
 	lasts  = regexp.MustCompile(`(?i)\b(?:from (?:today|tonight|tomorrow|now on|here on)|now on|as of (?:now|today|tomorrow)|for good|permanently|going forward|in the book|in the recipe)\b`)
 	isNow  = regexp.MustCompile(`(?i)\b(?:is|are|goes|gets|bakes|has|costs?|to) now\b|\bnow (?:is|are|gets|has|costs?)\b`)
@@ -47,7 +47,7 @@ var (
 	getsOrder   = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (gets|takes|has|uses|wants|needs) (?:now )?(.+)$`)
 	takeOrder   = regexp.MustCompile(`(?is)^(?:take|remove|cut|drop) (.+) (?:out of|from) (?:the |our )?(.+)$`)
 	outOrder    = regexp.MustCompile(`(?is)^(?:remove|delete|drop|scrap|take|strike) (?:the )?(.+?) (?:from|out of|off) (?:the |our )?(.+)$`)
-	leaveOrder  = regexp.MustCompile(`(?is)^(?:leave (?:the )?(.+?) out of|no more (.+?) in) (?:the |our )?(.+)$`)
+	leaveOrder  = regexp.MustCompile(`(?is)^(?:leave (?:the )?(.+?) out of|no (?:more )?(.+?) in) (?:the |our )?(.+)$`)
 	moreOrder   = regexp.MustCompile(`(?is)^(.+?) (more|less) (.+?) in (?:the |our )?(.+)$`)
 )
 
@@ -150,7 +150,7 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok b
 		o.edit.Kind = question.EditRemove
 		return o, true
 	}
-	if f := leaveOrder.FindStringSubmatch(bare); f != nil && firm && find(f[3]) && line1(f[1]+f[2]) {
+	if f := leaveOrder.FindStringSubmatch(bare); f != nil && is.lasting && find(f[3]) && line1(f[1]+f[2]) {
 		o.edit.Kind = question.EditRemove
 		return o, true
 	}
@@ -335,8 +335,8 @@ func (k *Asker) takeOff(ctx context.Context, b *answer.Book, m Message) *answer.
 	middle, ok := strings.CutPrefix(text, "take ")
 	found := false
 	if !ok {
-		for _, end := range ends {
-			for _, is := range []string{" is", " comes", " goes"} {
+		for _, end := range ends[:len(ends)-1] { // "the crumble is off" may be of its smell
+			for _, is := range []string{" is", " are", " comes", " come", " goes", " go"} {
 				if s, cut := strings.CutSuffix(text, is+end); cut && !found {
 					middle, ok, found = s, true, true
 				}

@@ -38,12 +38,13 @@ var (
 	moveTo     = regexp.MustCompile(`(?i)\b(?:down to|up to|now) [0-9]`)
 	lessThere  = regexp.MustCompile(`(?is)^(less|more) (.+?) in (?:the |our )?(.+?)[,:]+ (?:only )?(.+)$`)
 	byOrder    = regexp.MustCompile(`(?is)^(raise|increase|bump|up|push|lower|decrease|reduce|cut|drop|bring) (?:up |down )?(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) by (.+)$`)
-	goesBy     = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (?:goes|go|comes|is) (up|down) (?:by )?(.+)$`)
-	timesOrder = regexp.MustCompile(`(?is)^(halve|double|triple) (?:the )?(.+?) (?:in|of) (?:the |our )?(.+)$`)
+	goesBy     = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (?:(?:goes|go|comes|is) )?(up|down) (?:by )?(.+)$`)
+	timesOrder = regexp.MustCompile(`(?is)^(halve|half|double|triple) (?:the )?(.+?) (?:in|of) (?:the |our )?(.+)$`)
 	nothingIn  = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (?:no longer|never again) (?:has|gets|takes|contains|needs|wants) (?:any )?(?:the )?(.+)$`)
 	comesOut   = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:comes?|goes|go|is|are) out of (?:the |our )?(.+)$`)
 	withoutIt  = regexp.MustCompile(`(?is)^(?:make |do )?(?:the |our )?(.+?) without (?:any |the )?(.+)$`)
 	alsoGets   = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (?:also|additionally) (?:gets|takes|has) (.+)$`)
+	fromTo     = regexp.MustCompile(`(?is)^(?:(?:set|change|bring|take|raise|lower|cut) )?(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (?:(?:goes|go|is) )?(?:up |down )?from (.+?) (?:up |down )?to (.+)$`)
 	pinchTo    = regexp.MustCompile(`(?is)^(?:add|put) (a pinch) (?:of )?(.+?) (?:to|into|in) (?:the |our )?(.+)$`)
 )
 
@@ -78,10 +79,19 @@ func lineSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		}
 		return o, true
 	}
+	if f := fromTo.FindStringSubmatch(bare); f != nil && find(f[2]) && line(f[1]) && amount(f[4]) {
+		was, err := quantity.ParseQuantity(strings.TrimSpace(f[3]), b.Snap.House.Spoons, quantity.Book)
+		if err != nil {
+			return o, false
+		}
+		e := o.edit
+		o.own = func(t *recipe.Text, r *kb.Recipe) error { return fromLine(t, r, e, was) }
+		return o, true
+	}
 	if f := timesOrder.FindStringSubmatch(bare); f != nil && is.lasting && find(f[3]) && line(f[2]) {
-		by := map[string]int64{"halve": 50, "double": 100, "triple": 200}[strings.ToLower(f[1])]
+		by := map[string]int64{"halve": 50, "half": 50, "double": 100, "triple": 200}[strings.ToLower(f[1])]
 		o.edit.Amount, o.edit.By = quantity.Of(quantity.Int(by), quantity.Percent), 1
-		if strings.EqualFold(f[1], "halve") {
+		if by == 50 {
 			o.edit.By = -1
 		}
 		return o, true
@@ -162,10 +172,29 @@ func moveLine(t *recipe.Text, r *kb.Recipe, e question.Edit, way int) error {
 	return editLine(t, r, e)
 }
 
+// fromLine writes an amount where the one that is said to stand there does.
+func fromLine(t *recipe.Text, r *kb.Recipe, e question.Edit, was quantity.Quantity) error {
+	i, err := findLine(r, e)
+	if err != nil {
+		return err
+	}
+	if i < 0 {
+		return say("no such line", e.Name, r.Name)
+	}
+	a := &r.Lines[i].Amount
+	if was.Unit.Dim == quantity.None {
+		was.Unit = e.Amount.Unit
+	}
+	if x, err := was.In(a.Unit); a.Kind != recipe.Measured || a.IsRange() || err != nil || !x.N.Equal(a.Lo) {
+		return say("change other", a.Text, was.String())
+	}
+	return editLine(t, r, e)
+}
+
 var (
 	makesOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (?:makes|yields|gives|comes to) (?:now )?(.+)$`)
 	keyOrder   = regexp.MustCompile(`(?is)^(set|change|put|bring|raise|lower)? ?(?:the )?(yield|loss|density|overrun|spare) (?:of|for|on|in) (?:the |our )?(.+?) (?:is|are|to|at|becomes|goes to|goes up to|goes down to|=)(?: now)? (.+)$`)
-	keepsOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) keeps (?:now )?(?:for )?([0-9].+)$`)
+	keepsOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) keeps? (?:now )?(?:for )?([0-9].+)$`)
 	alsoOrder  = regexp.MustCompile(`(?is)^(?:the |our )?(.+?)(?:: also| is also| are also) (?:called|known as|named) (.+)$`)
 	yieldForm  = regexp.MustCompile(`(?i)^[0-9][0-9.,]* ?(?:g|kg|ml|l|litres?|liters?|pieces?|portions?|covers?|pcs)?(?: of [0-9][0-9.,]* ?[a-z]+)?$`)
 	valueForm  = regexp.MustCompile(`(?i)^[0-9][0-9.,]* ?(?:%|per ?cent|g/ml|g|kg)$`)
@@ -215,6 +244,18 @@ func keySaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 func yields(o order, value string) order {
 	value = strings.TrimSpace(value)
 	o.own = func(t *recipe.Text, r *kb.Recipe) error {
+		if bareCount.MatchString(value) {
+			if r.Makes == nil {
+				return say("change unit", r.Name)
+			}
+			n := leadingNumber.FindString(r.Makes.Text)
+			rest := strings.TrimPrefix(r.Makes.Text, n)
+			unit, _, _ := strings.Cut(strings.TrimSpace(rest), " ")
+			if u, is := quantity.Metric.UnitNamed(unit); n == "" || rest == "" || is && (u.Dim == quantity.Mass || u.Dim == quantity.Volume) {
+				return say("change unit", r.Name)
+			}
+			return t.SetKey("makes", value+rest)
+		}
 		if r.Makes != nil && !strings.Contains(value, " of ") {
 			_, each, has := strings.Cut(r.Makes.Text, " of ")
 			if m, err := recipe.ParseMakes(value + " of " + each); has && err == nil && m != nil && pieces.MatchString(value) && !strings.HasPrefix(r.Makes.Text, "fill ") {
@@ -225,6 +266,11 @@ func yields(o order, value string) order {
 	}
 	return o
 }
+
+var (
+	bareCount     = regexp.MustCompile(`^[0-9]+$`)
+	leadingNumber = regexp.MustCompile(`^[0-9][0-9.,]*`)
+)
 
 var pieces = regexp.MustCompile(`(?i)^[0-9]+ ?(?:pieces?|portions?|pcs)$`)
 

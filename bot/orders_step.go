@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"regexp"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ type mood struct {
 var (
 	figure    = `[0-9][0-9.,/]*(?: ?(?:°|º)? ?[a-z°]+\.?)?(?: [0-9]+ ?(?:min|mins|minutes|s|sec))?`
 	valueLast = regexp.MustCompile(`(?is)^(.+?)[\s:,=]+(?:(?:now )?(?:(down|up|back) )?(to|at|for) )?(` + figure + `)(?:,? (?:and )?(?:not|instead of|rather than|no longer|was) (?:at |for |the )?(` + figure + `))?$`)
+	valueMore = regexp.MustCompile(`(?is)^(.+?)[\s:,]+(?:for |by )?(?:a |an |another )?(` + figure + `) (longer|more|hotter|higher|warmer|extra|shorter|less|cooler|colder|lower)$`)
 	valueFrom = regexp.MustCompile(`(?is)^(.+?)[\s:,]+(?:(?:down|up) )?from (` + figure + `) (?:down |up )?(to) (` + figure + `)$`)
 )
 
@@ -32,14 +34,19 @@ var seen = regexp.MustCompile(`(?i)\b(?:is|are|reads|shows|measures) (?:now )?(?
 
 // loose are words of a line about a step that name neither recipe nor verb.
 var loose = []string{"the", "our", "now", "new", "goes", "go", "gets", "get", "takes", "take", "needs", "need", "is", "are", "in", "of", "for", "on", "at", "to", "time", "times", "temp", "temperature",
-	"oven", "should", "must", "be", "set", "change", "make", "bring", "put", "drop", "lower", "raise", "has", "have", "stays", "stay", "becomes", "down", "up", "step"}
+	"oven", "should", "must", "be", "set", "change", "make", "bring", "put", "drop", "lower", "raise", "has", "have", "stays", "stay", "becomes", "down", "up", "step", "correct", "update"}
 
 // stepOrder reads a time or temperature of a step: "the tuile goes 11 min now",
 // "the domes freeze 8 h now", "bake the tuile at 155 not 160", "new bake time for
 // the tuile: 11 min". Another value that is said to be the old one must be.
 func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	var head, prep, value, old string
-	if f := valueFrom.FindStringSubmatch(bare); f != nil {
+	by := 0
+	if f := valueMore.FindStringSubmatch(bare); f != nil {
+		if head, value, by = f[1], f[2], 1; slices.Contains(append([]string{"lower"}, question.ShorterWords...), strings.ToLower(f[3])) {
+			by = -1
+		}
+	} else if f := valueFrom.FindStringSubmatch(bare); f != nil {
 		head, old, prep, value = f[1], f[2], f[3], f[4]
 	} else if f := valueLast.FindStringSubmatch(bare); f != nil {
 		head, prep, value, old = f[1], f[3], f[4], f[5]
@@ -78,13 +85,13 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		return o, false
 	}
 	o.recipe = r
-	o.edit = question.Edit{Kind: question.EditStep, Amount: q, Words: []string{prep}}
+	o.edit = question.Edit{Kind: question.EditStep, Amount: q, By: by, Words: []string{prep}}
 	if verb != "" {
 		o.edit.Words = append(o.edit.Words, verb)
 	}
 	p, found, _ := stepPlace(r, o.edit)
 	named := says("time", "times", "temp", "temperature", "oven")
-	order := slices.Contains(loose, words[0]) && slices.Contains([]string{"set", "change", "make", "bring", "put", "drop", "lower", "raise"}, words[0])
+	order := slices.Contains([]string{"set", "change", "make", "bring", "put", "drop", "lower", "raise", "correct", "update"}, words[0])
 	switch {
 	case hasOld && found && !p.holds(was):
 		if was.Unit.Dim == quantity.None {
@@ -170,6 +177,40 @@ func (p *place) holds(q quantity.Quantity) bool {
 	return err == nil && slices.ContainsFunc([]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}, func(n *quantity.Number) bool { return n != nil && n.Equal(x.N) })
 }
 
+// moved is the value that stands there, more or less by another; of a range it is none.
+func (p *place) moved(by quantity.Quantity, way int) (quantity.Quantity, error) {
+	old := quantity.Quantity{}
+	switch {
+	case p.span == nil && (by.Unit.Equal(p.unit) || by.Unit.Dim == quantity.None):
+		old = *p.temp // a step of degrees is no temperature: nothing is converted
+		by.Unit = old.Unit
+	case p.span == nil, p.span.Min != nil && p.span.Max != nil:
+		return old, errRange
+	default:
+		i := slices.IndexFunc([]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}, func(n *quantity.Number) bool { return n != nil })
+		if i < 0 {
+			return old, errRange
+		}
+		var err error
+		if old, err = quantity.Of(*[]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}[i], quantity.Minute).In(p.unit); err != nil {
+			return old, err
+		}
+		if by, err = by.In(p.unit); err != nil {
+			return old, err
+		}
+	}
+	n := old.N.Add(by.N)
+	if way < 0 {
+		n = old.N.Sub(by.N)
+	}
+	if p.span != nil && n.Sign() <= 0 {
+		return old, errRange
+	}
+	return quantity.Of(n, old.Unit), nil
+}
+
+var errRange = errors.New("not one value")
+
 // stepPlace is the one place of a recipe's own steps that an edit of a time or
 // temperature means: of the step whose verb is said, of the one that has such a
 // value, or where no verb is said, of the one in the heat.
@@ -227,6 +268,12 @@ func editStep(t *recipe.Text, r *kb.Recipe, e question.Edit) error {
 	q := e.Amount
 	if q.Unit.Dim == quantity.None {
 		q.Unit = p.unit
+	}
+	if e.By != 0 {
+		var err error
+		if q, err = p.moved(q, e.By); err != nil {
+			return say("change by", strings.TrimSpace(r.Name+" "+r.Recipe.Method[p.step].Verb), p.text)
+		}
 	}
 	text := q.String()
 	for _, lead := range []string{"at least ", "at most "} {

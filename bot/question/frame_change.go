@@ -40,6 +40,13 @@ var (
 	downWords   = []string{"lower", "decrease", "reduce", "cut"}
 )
 
+// LongerWords and ShorterWords say of a step that it gets more or less by a time
+// or temperature, not that one.
+var (
+	LongerWords  = []string{"longer", "more", "hotter", "higher", "warmer", "extra"}
+	ShorterWords = []string{"shorter", "less", "cooler", "colder", "fewer"}
+)
+
 // Edit reads what a change asks for. ok is false where the words do not say it.
 func (q *Question) Edit() (e Edit, ok bool) {
 	ts := tokenize(q.Say)
@@ -71,6 +78,12 @@ func (q *Question) Edit() (e Edit, ok bool) {
 	switch {
 	case some && (n.Unit.Dim == quantity.Temperature || n.Unit.Dim == quantity.Time):
 		e.Kind = EditStep
+		switch {
+		case says(LongerWords...), says("by") && has(upWords):
+			e.By = 1
+		case says(ShorterWords...), says("by") && has(downWords):
+			e.By = -1
+		}
 	case some && has(addWords):
 		e.Kind, e.By = EditAdd, 1
 		if n := between(q.Say, ts); e.Item == nil || n != "" && name.Fold(n) != name.Fold(e.Item.Text) {

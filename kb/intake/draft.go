@@ -3,7 +3,10 @@ package intake
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"tamis/kb/recipe"
 )
@@ -42,6 +45,14 @@ func ReadText(text string) (Draft, error) {
 		if line == "" || len(d.Lines) >= most {
 			continue
 		}
+		if words, ok := numbered(line, len(d.Steps)+1); ok && len(d.Lines) > 0 {
+			d.Steps = append(d.Steps, words)
+			continue
+		}
+		if made, ok := makesSaid(line); ok && d.Makes == "" && d.Name != "" {
+			d.Makes = made
+			continue
+		}
 		l := ReadLine(line)
 		switch {
 		case l.Number == "" && d.Name == "" && len(d.Lines) == 0:
@@ -58,6 +69,40 @@ func ReadText(text string) (Draft, error) {
 		return d, ErrNoRecipe
 	}
 	return d, nil
+}
+
+// numbered is the step of a line that begins with the number which is next: "2. Bake
+// at 170 °C". A figure behind the number is an amount, and the line no step.
+func numbered(line string, next int) (words string, ok bool) {
+	rest, ok := strings.CutPrefix(line, strconv.Itoa(next))
+	if !ok || rest == "" || rest[0] != '.' && rest[0] != ')' {
+		return "", false
+	}
+	words = strings.TrimSpace(rest[1:])
+	if words == "" || words == rest[1:] { // "1.5 tsp"
+		return "", false
+	}
+	first, _ := utf8.DecodeRuneInString(words)
+	return words, unicode.IsLetter(first)
+}
+
+// makesSaid is what a line such as "Makes 24 pieces" or "Serves 4" says.
+func makesSaid(line string) (made string, ok bool) {
+	first, rest, _ := strings.Cut(line, " ")
+	rest = strings.TrimSpace(strings.TrimLeft(rest, ":"))
+	if rest == "" || rest[0] < '0' || rest[0] > '9' {
+		return "", false
+	}
+	switch strings.ToLower(strings.TrimRight(first, ":")) {
+	case "makes", "yields", "yield":
+		return rest, true
+	case "serves":
+		if strings.Trim(rest, "0123456789") == "" {
+			rest += " portions"
+		}
+		return rest, true
+	}
+	return "", false
 }
 
 // YAML writes the draft as a file of the book, each doubt as a comment behind

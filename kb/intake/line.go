@@ -90,6 +90,12 @@ func brackets(s string) (rest string, notes []string) {
 // amount reads number and unit at the beginning and returns what follows them.
 func (l *Line) amount(s string) string {
 	s = strings.TrimSpace(s)
+	for _, pinch := range []string{"a pinch of ", "pinch of "} {
+		if len(s) > len(pinch) && strings.EqualFold(s[:len(pinch)], pinch) {
+			l.Amount, l.Unit = "a pinch", "pinch"
+			return s[len(pinch):]
+		}
+	}
 	lead := ""
 	for _, w := range []string{"about ", "approx. ", "approximately ", "ca. ", "scant ", "heaped ", "heaping "} {
 		if strings.HasPrefix(strings.ToLower(s), w) {
@@ -200,6 +206,7 @@ func (l *Line) doubt() {
 		l.Amount = "to taste"
 	case l.Amount == "":
 		l.Doubts = append(l.Doubts, "no amount")
+	case l.Amount == "a pinch": // has no weight in the book either
 	case !l.weighed && !measuredUnit(l.Unit):
 		l.Doubts = append(l.Doubts, "a count without a weight")
 	}

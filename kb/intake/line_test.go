@@ -24,10 +24,31 @@ func TestReadLine(t *testing.T) {
 		{"salt to taste", "to taste", "salt", "to taste"},
 		{"1⁄2 cup pears, diced", "0.5 cups", "pears", "diced"},
 		{"sorrel", "", "sorrel", ""},
+		{"a pinch of salt", "a pinch", "salt", ""},
+		{"Pinch of ground mace, fresh", "a pinch", "ground mace", "fresh"},
 	} {
 		l := ReadLine(c.in)
 		if l.Amount != c.amount || l.Name != c.name || l.Note != c.note {
 			t.Errorf("%s: %q of %q, %q", c.in, l.Amount, l.Name, l.Note)
+		}
+	}
+}
+
+// TestReadTextWhole parts a pasted recipe into its name, what it makes, lines and steps.
+func TestReadTextWhole(t *testing.T) {
+	for _, c := range []struct{ in, want string }{
+		{"sorrel cake\nMakes 24 pieces\n\n250g plain flour, sifted\na pinch of salt\n1.5 tsp honey\n\n1. Whisk it.\n2) Bake at 170 °C for 35 min.",
+			"recipe: sorrel cake\ningredients:\n  - plain flour:\n      amount: 250 g\n      note: sifted\n  - salt: a pinch\n  - honey: 1.5 tsp\nmakes: 24 pieces\nmethod:\n  - whisk: it.\n  - bake: at 170 °C for 35 min.\n"},
+		{"pear pie\nserves 4\n1. 200 g flour\n2 pears", "recipe: pear pie\ningredients:\n  - 200 g flour: 1 # ? a count without a weight\n  - pears: 2 # ? a count without a weight\nmakes: 4 portions\n"},
+		{"pear pie\nmakes 2 tins\n200 g flour", "recipe: pear pie\ningredients:\n  - flour: 200 g\nmakes: 2 tins\n"},
+	} {
+		d, err := ReadText(c.in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := d.YAML()
+		if err != nil || got != c.want {
+			t.Errorf("%q: %v\n%s", c.in, err, got)
 		}
 	}
 }
