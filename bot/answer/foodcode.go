@@ -57,6 +57,11 @@ func rules(b *Book, a *Answer, q *question.Question, now time.Time) {
 			if topic == "pasteurise" && !pasteurised(l, q.Say) {
 				continue
 			}
+			raised := strings.Contains(l.Rule, "add 3 C") || strings.Contains(l.Rule, "same addition")
+			if raised && saysRich(q.Say) {
+				found = append(found, raisedFacts(l)...)
+				continue
+			}
 			found = append(found, ruleFacts(l)...)
 			if strings.Contains(l.Rule, "add 3 C") {
 				richer = true
@@ -124,6 +129,27 @@ func pasteurised(l foodcode.Limit, say string) bool {
 		return white
 	}
 	return whole
+}
+
+// saysRich reports whether it is asked of nothing but cream (which has more than 10 % fat) or sweetened milk.
+func saysRich(say string) bool {
+	words := strings.Fields(strings.ToLower(say))
+	has := func(ws ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(ws, strings.Trim(w, ".,?!")) })
+	}
+	return has("cream", "creams") && !has("milk", "ice") || has("milk") && has("sweetened", "sweet", "sugared", "sugar")
+}
+
+// raisedFacts are the figures of a row of milk for cream and what is sweetened: 3 °C (5 °F) more.
+func raisedFacts(l foodcode.Limit) []Fact {
+	how := degreesOf(l.C) + " + " + degreesOf(3)
+	l.C, l.F = l.C+3, l.F+5
+	out := ruleFacts(l)
+	for i := range out {
+		out[i].At += ", from 10 % fat or with sugar"
+	}
+	out[0].How, out[0].From = how, FromCalculated
+	return out
 }
 
 // ownRule adds the book's own figures for it.
