@@ -46,7 +46,7 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 			cost = costSpan + 1 // "a", "one": more often no number
 		}
 		l.add(span{kind: spanQuantity, from: from, to: to, cost: cost, q: q})
-		if last := to - 1; last > from && q.Q.Unit.Symbol == "" { // "three dozen rolls", where the book has a "dozen roll"
+		if last := to - 1; last > from && l.tokens[last-1].end > q.Start && q.Q.Unit.Symbol == "" { // "three dozen rolls", where the book has a "dozen roll"
 			if _, ok := l.x.next(0, l.tokens[last].fold); ok {
 				for _, short := range quantity.Scan(l.text[q.Start:l.tokens[last-1].end], m) {
 					if short.Start == 0 && short.End == l.tokens[last-1].end-q.Start {
