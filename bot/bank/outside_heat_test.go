@@ -374,6 +374,10 @@ func TestStartOfFreezing(t *testing.T) {
 		"how long to freeze torvel block 3 cm thick in the blast freezer from 10 to -18",
 		"how long does torvel block 3 cm thick take to freeze from 10 to -18 in the blast freezer",
 		"how long to freeze torvel block 3 cm thick in the blast freezer from 10 c to -18",
+		"torvel block 3 cm thick, starting at 10, how long to freeze to -18 in the blast freezer",
+		"how long to freeze torvel block 3 cm thick starting at 10 °C at -32 in the blast freezer till the core is -18",
+		"if I freeze torvel block 3 cm thick at minus 32 in the blast freezer from 10, how long till the core is at -18",
+		"how long to freeze torvel block 3 cm thick in the blast freezer from 10 to minus 18",
 	}
 	var in []asked
 	for i, s := range texts {
@@ -392,6 +396,25 @@ func TestStartOfFreezing(t *testing.T) {
 			if n, _ := f.number(); f.What == "from" && n != 10 || f.What == "to" && n != -18 || f.What == "times as long" {
 				t.Errorf("%s: %v", texts[i], f)
 			}
+		}
+	}
+}
+
+// TestMinusInWords: "minus 30" is −30 wherever it stands, also where a name of the larder begins with that number.
+func TestMinusInWords(t *testing.T) {
+	t.Parallel()
+	f := food{name: "torvel block", water: 0.75, protein: 0.21, fat: 0.03, ash: 0.01}
+	var in []asked
+	for _, n := range []int{18, 20, 25, 30, 35, 40} {
+		for i, minus := range []string{"-", "minus "} {
+			in = append(in, asked{Text: fmt.Sprintf("how long does torvel block 3 cm thick take to freeze at %s%d", minus, n), Channel: fmt.Sprint(n, i)})
+		}
+	}
+	rs := conversation(t, folder(t, fmt.Sprintf(coldHouse, -32), f.larder(), f.recipe()), in)
+	for i := 0; i < len(rs); i += 2 {
+		a, _, _ := estimate(t, in[i].Text, rs[i], "freeze", 5)
+		if b, _, _ := estimate(t, in[i+1].Text, rs[i+1], "freeze", 5); a != b {
+			t.Errorf("%s: %g min; %s: %g min", in[i].Text, a, in[i+1].Text, b)
 		}
 	}
 }

@@ -182,6 +182,10 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 		n, dim := sp.q.Q.N, sp.q.Q.Unit.Dim
 		before := s.before(i)
 		switch {
+		case dim == quantity.Length && s.isIn(i) && before == "at" && h.Air == nil: // "at -30 in the freezer"
+			h.Air = one(n)
+		case dim == quantity.Length && s.isIn(i) && before == "from":
+			h.From = one(n)
 		case dim == quantity.Length && s.isIn(i): // "to 5 in the fridge"
 			h.To = one(n)
 		case dim == quantity.Length && s.isAcross(i):
@@ -212,9 +216,9 @@ func (s *sense) heat() (h Heat, used []int, ok bool) {
 				break
 			}
 			switch {
-			case before == "to" || before == "reach" || before == "until" || before == "till" || before == "til":
+			case before == "to" || before == "reach" || before == "until" || before == "till" || before == "til" || s.shortlyAfter(i, "core", "centre", "center", "middle"):
 				h.To = one(c)
-			case before == "from" || s.after(i) == "to":
+			case before == "from" || s.after(i) == "to" || s.shortlyAfter(i, "start", "starts", "starting", "started"):
 				h.From = one(c)
 			case h.Air == nil:
 				h.Air = one(c)
@@ -260,6 +264,19 @@ func (s *sense) isIn(i int) bool {
 func (s *sense) depthWord(i int) bool {
 	sp := s.span(i)
 	return i > 0 && sp.to == sp.from+1 && s.heatAt(sp.from, "deep") == 1 && s.span(i-1).kind == spanQuantity && s.span(i-1).q.Q.Unit.Dim == quantity.Length
+}
+
+// shortlyAfter reports whether one of these words stands before span i, two words between them at most: "core is at -10", "starting at 10".
+func (s *sense) shortlyAfter(i int, words ...string) bool {
+	for k := s.span(i).from - 1; k >= max(0, s.span(i).from-3); k-- {
+		if s.l.tokens[k+1].breaks {
+			return false
+		}
+		if slices.Contains(words, s.l.tokens[k].plain) {
+			return true
+		}
+	}
+	return false
 }
 
 // sizeBefore reports whether a length ends before token k, "deep" or "thick" aside: "6 cm deep from 3" is of sizes, "6 cm thick in the
