@@ -16,6 +16,7 @@ const (
 	costFixEnglish = 5  // added where the word as written is an English word
 	costFixCue     = 6  // a slip corrected in a cue
 	costPartHead   = 3  // a part of a name with its last word: "syrup" of "poaching syrup"
+	costPartEnd    = 1  // the last words of a name, several of them: "rye loaf" of "dark rye loaf"
 	costPart       = 6  // a part without it
 	costPartWord   = 1  // each word left out of the name
 	costFiller     = 0  // words that say nothing

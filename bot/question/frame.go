@@ -399,7 +399,8 @@ func frameParts(s *sense) []reading {
 
 // frameKeeps: how long it keeps.
 func frameKeeps(s *sense) []reading {
-	if !s.any(cueKeeps) {
+	good := s.any(cueHowlong) && (s.ends("good") || s.ends("good", "for")) // "how long is mayo good"
+	if !s.any(cueKeeps) && !good {
 		return nil
 	}
 	var out []reading

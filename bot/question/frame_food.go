@@ -93,6 +93,9 @@ func frameAllergens(s *sense) []reading {
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed
 		}
+		if len(r.q.Items) > 0 && len(s.p.spans) > 2 && !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet, cueWithout) {
+			continue // "honey in the rye?" asks for no allergen
+		}
 		if len(r.q.Items) > 0 && slices.ContainsFunc(s.names, func(i int) bool { return r.used[i] && s.selects(s.span(i).from) }) {
 			continue // "which creams have egg" is of recipes
 		}

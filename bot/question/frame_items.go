@@ -33,6 +33,12 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
+		if j := s.next(i); j == i+1 && s.span(j).kind == spanName && !r.used[j] { // "cloves garlic"
+			if of, ok := s.item(j); ok && s.counted(r, of, s.folded(sp)) {
+				r.used[i] = true
+				continue
+			}
+		}
 		if i > 0 && len(r.q.Items) > 0 && s.span(i-1).kind == spanName && s.counted(r, r.q.Items[len(r.q.Items)-1], s.folded(sp)) { // "craquelin discs"
 			r.used[i] = true
 			r.extra -= sp.cost - costSpan
@@ -79,18 +85,17 @@ func (s *sense) restItems(r reading) (reading, bool) {
 
 // counted reports whether w is the word by which a target's line counts the item.
 func (s *sense) counted(r reading, it Item, w string) bool {
-	for _, t := range r.q.Targets {
-		if t.Recipe == nil {
-			continue
-		}
-		lines, _ := it.Lines(t.Recipe)
-		if slices.ContainsFunc(lines, func(l *kb.Line) bool {
-			return l.Amount.Piece != "" && name.Singular(name.Fold(l.Amount.Piece)) == name.Singular(w)
-		}) {
-			return true
-		}
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool { return s.countedBy(t.Recipe, it, w) })
+}
+
+func (s *sense) countedBy(r *kb.Recipe, it Item, w string) bool {
+	if r == nil {
+		return false
 	}
-	return false
+	lines, _ := it.Lines(r)
+	return slices.ContainsFunc(lines, func(l *kb.Line) bool {
+		return l.Amount.Piece != "" && name.Singular(name.Fold(l.Amount.Piece)) == name.Singular(w)
+	})
 }
 
 // isPart reports whether span i names a part of a target's lines.

@@ -388,6 +388,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 				c = cost + costPartHead
 			}
 		}
+		if j-i > 1 && l.endsName(i, j, e.words) {
+			c = cost + costPartEnd
+		}
 		c += costPartWord * (len(e.words) - (j - i))
 		if e.Recipe == nil {
 			c = cost + costItemPart
@@ -405,6 +408,17 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	}
 	s.cost += costSpan
 	l.add(s)
+}
+
+// endsName reports whether tokens i to j are the last words of a name, in order.
+func (l *lattice) endsName(i, j int, words []string) bool {
+	end := words[len(words)-(j-i):]
+	for k := i; k < j; k++ {
+		if w := end[k-i]; l.tokens[k].fold != w && l.tokens[k].plain != w {
+			return false
+		}
+	}
+	return true
 }
 
 // turned reports whether tokens i to j are the words, all of them and nothing

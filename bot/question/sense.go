@@ -526,6 +526,9 @@ func (s *sense) picks() []pick {
 				out[k].cost += 2
 			}
 			if len(out[k].targets) == 1 && out[k].targets[0].Part && !out[k].talk {
+				if part, _ := s.linked(written, out[k].targets[0].Recipe); part != nil && out[k].cost <= costPartEnd {
+					continue // "9 rye loaves: soaker": it goes into that
+				}
 				out[k].cost += costPassedOver
 			}
 		}

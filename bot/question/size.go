@@ -189,7 +189,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			given(it, next, 1)
 		}
 	case quantity.None:
-		s.counts(r, p, k, i, put, given, itemAt, isTarget)
+		s.counts(r, p, k, i, &out, put, given, itemAt, isTarget)
 	}
 	return out
 }
@@ -270,7 +270,7 @@ func unitSuffix(u quantity.Unit) string {
 // single reports whether the message gives one size only.
 func (s *sense) single() bool { return len(s.quant) == 1 }
 
-func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int), given func(Item, int, int), itemAt func(int) (Item, bool), isTarget func(int) bool) {
+func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Scale, int, ...int), given func(Item, int, int), itemAt func(int) (Item, bool), isTarget func(int) bool) {
 	sp := s.span(i)
 	n := sp.q.Q.N
 	rec := r.q.Targets[k].Recipe
@@ -307,6 +307,16 @@ func (s *sense) counts(r reading, p pick, k, i int, put func(Scale, int, ...int)
 		if it, ok := itemAt(s.next(next)); ok && s.thingOf(s.next(next), kb.MouldName) == nil {
 			if m, _ := it.match(rec); m != noMatch {
 				given(it, s.next(next), 0)
+				return
+			}
+		}
+	}
+	if next == i+1 && word != "" { // "3 bunches basil"
+		j := s.next(next)
+		if it, ok := itemAt(j); ok && s.countedBy(rec, it, s.l.tokens[s.span(next).from].fold) {
+			given(it, j, 0)
+			if n := len(*outs); n > 0 {
+				(*outs)[n-1].used[next] = true
 				return
 			}
 		}
