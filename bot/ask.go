@@ -238,7 +238,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		}
 		return k.lost(b, m, "not understood")
 	}
-	if dropped != nil && dropped.Work.Named && workOnly(dropped, qs[0].Want) {
+	if dropped != nil && dropped.Work.Named && workOnly(dropped, &qs[0]) {
 		return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
 	}
 	var rs []reading
@@ -308,12 +308,15 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 
 // workOnly reports whether a question about running work, of which there is none,
 // leaves only a guess: "is the base ready" asks for no recipe's card.
-func workOnly(dropped *question.Question, next question.Want) bool {
+func workOnly(dropped, next *question.Question) bool {
 	switch dropped.Want {
 	case question.WantLeft:
-		return dropped.Work.Since || next == question.WantCard || next == question.WantReady || next == question.WantUnsafe
+		if next.Want == question.WantReady && next.Has("went") {
+			return false // it has just gone in: "bavarois in the fridge now, when is it set"
+		}
+		return dropped.Work.Since || next.Want == question.WantCard || next.Want == question.WantReady || next.Want == question.WantUnsafe
 	case question.WantTaken:
-		return next != question.WantUnsafe
+		return next.Want != question.WantUnsafe
 	}
 	return false
 }

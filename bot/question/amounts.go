@@ -100,10 +100,15 @@ func (l *lattice) addPer(i int, m quantity.Measure) {
 
 // labels reports whether the number at token i only tells which one: "table 12".
 func (l *lattice) labels(i int) bool {
+	if i+2 < len(l.tokens) && l.tokens[i].number && l.tokens[i+1].plain == "of" && l.tokens[i+2].plain == "us" { // "3 of us here"
+		return true
+	}
 	if i == 0 {
 		return false
 	}
 	switch l.tokens[i-1].plain {
+	case "oven": // "oven 2 is free", not "oven 180"
+		return l.tokens[i].number && len(l.tokens[i].plain) == 1
 	case "table", "tbl", "seat", "ticket", "check", "room", "station", "step", "page", "number", "nr":
 		return l.tokens[i].number
 	}

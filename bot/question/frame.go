@@ -66,6 +66,9 @@ func (s *sense) onlyHere(p pick) bool {
 // unit takes a unit asked for: "in grams", "how many oz".
 func (s *sense) unit(r *reading) {
 	for _, i := range s.units {
+		if w := s.before(i); w == "a" || w == "one" {
+			continue // "a cup of it in g"
+		}
 		if !r.used[i] && !r.q.HasUnit {
 			r.q.Unit, r.q.HasUnit = s.span(i).unit, true
 			r.used[i] = true
@@ -414,6 +417,9 @@ func frameKeeps(s *sense) []reading {
 		s.usePlace(&r)
 		if !s.any(cueHowlong, cueHowmany) {
 			r.extra++
+		}
+		if good {
+			r.extra -= 2
 		}
 		if s.any(cueVerbProof, cueVerbCure, cueVerbInfuse, cueVerbDry, cueVerbRest) { // "how many days to ferment"
 			r.extra += 4

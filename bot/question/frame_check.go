@@ -9,7 +9,7 @@ import (
 // frameCheck: whether a number is the book's, "its 400 g sugar right?", "is it
 // 82 or 84 °C for the curd": the book's own is told, and the number is no size.
 func frameCheck(s *sense) []reading {
-	choice := s.begins("is", "was") && s.any(cueOr) && len(s.quant) == 2
+	choice := s.saysOf("is", "was", "its") && s.any(cueOr) && len(s.quant) == 2
 	if len(s.quant) == 0 || !choice && !s.endsAsking() || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
 		return nil
 	}

@@ -33,7 +33,7 @@ func frameEnough(s *sense) []reading {
 					}
 					r.extra++
 				}
-				if s.any(cueHowmuch) && !s.any(cueEnough) {
+				if (s.any(cueHowmuch) || s.saysOf("many")) && !s.any(cueEnough) {
 					r.extra += 3 // "how much of it can i make" from all that is there
 				}
 				r.q.Have = &Given{Item: r.q.Items[0], Q: sp.q.Q}

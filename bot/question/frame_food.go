@@ -154,7 +154,7 @@ func (s *sense) isAllergen(r reading) bool {
 // frameMenuFor: what somebody can eat over the whole book.
 func frameMenuFor(s *sense) []reading {
 	barred := slices.ContainsFunc(s.allergens, s.barred)
-	if !s.any(cueFree, cueDiet, cueUses, cueWithout, cueAllergen, cueMenu) && !barred {
+	if !s.any(cueFree, cueDiet, cueUses, cueAllergen, cueMenu) && !barred {
 		return nil
 	}
 	r := s.reading(WantMenuFor, "allergen")

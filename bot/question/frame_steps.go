@@ -133,6 +133,9 @@ func frameSteps(s *sense) []reading {
 				r.extra += 4
 			}
 		}
+		if s.ends("at", "least") || s.ends("at", "most") { // the book's own bounds are told anyway
+			r.consumes = r.consumes.with(cueMost, cueKeeps)
+		}
 		r.q.Verbs = s.verbs()
 		if s.any(cueReduce) && s.any(cueHowlong) && !s.any(cueReading, cueLose, cueTare) { // "how long to reduce the jus"
 			r.q.Verbs = append([]string{"reduce"}, r.q.Verbs...)

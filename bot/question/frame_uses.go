@@ -155,7 +155,7 @@ func (s *sense) barred(i int) bool {
 		case sp.kind != spanCue && sp.kind != spanAllergen:
 			return false
 		case s.takesBack(j):
-			return true
+			return s.l.tokens[sp.to-1].plain != "no" || s.listed(j+1, i) // "no sorry the walnut one" bars nothing
 		case wished >= 0 && j < wished-2:
 			return false
 		case wished < 0 && sp.cues.meets(cueSet{}.with(cueWith, cueUses)):
@@ -163,6 +163,16 @@ func (s *sense) barred(i int) bool {
 		}
 	}
 	return false
+}
+
+// listed reports whether between spans i and j stand only more of a list: "no egg and milk".
+func (s *sense) listed(i, j int) bool {
+	for k := i; k < j; k++ {
+		if sp := s.span(k); sp.kind != spanAllergen && !(sp.kind == spanCue && (sp.cues.has(cueAnd) || sp.cues.has(cueOr) || s.l.tokens[sp.from].plain == "any")) {
+			return false
+		}
+	}
+	return true
 }
 
 // takesBack reports whether a word of span j takes back: "without", "have no", "don't".

@@ -285,6 +285,9 @@ func (l *lattice) addTypos() {
 			most = 1
 		}
 		l.fixes[i] = l.x.spell().near(t.plain, t.fold, most)
+		if isEnglish(t) { // "sell" is no slip of "sel"
+			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool { return len(f.word) <= 3 })
+		}
 		if len(l.fixes[i]) == 0 {
 			l.fixes[i] = l.x.spell().begun(t.plain)
 		}

@@ -92,8 +92,12 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}
-			if q.FromTalk && sp.cost == costLoose {
+			if q.FromTalk && (sp.cost == costLoose || sp.strange) {
 				q.Cost += costTalkLoose
+			}
+			if i > 0 && len(r.q.Targets) == 1 && !r.q.Targets[0].Part && slices.Contains(r.targets, i-1) && !s.l.tokens[sp.from].breaks && mixWord(s.l.tokens[sp.from].plain) {
+				q.Cost -= sp.cost - costSpan
+				continue // "farinata batter"
 			}
 			w := s.text(i)
 			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
@@ -149,6 +153,9 @@ func (s *sense) finish(r reading) *Question {
 		case spanUnit:
 			if !r.used[i] {
 				q.Cost += 4
+				if w := s.before(i); (w == "a" || w == "one") && (q.Want == WantCard || q.Want == WantAmount) {
+					q.Cost += costNumber // "a cup of it in g"
+				}
 			}
 		case spanAllergen:
 			if !r.used[i] {
@@ -168,6 +175,15 @@ func (s *sense) finish(r reading) *Question {
 	}
 	q.Modified = s.modified(r)
 	return q
+}
+
+// mixWord reports whether a word says what state a recipe is in.
+func mixWord(w string) bool {
+	switch w {
+	case "batter", "dough", "mix", "mixture":
+		return true
+	}
+	return false
 }
 
 // sizeLost reports whether span i ends a size that was not read: "for several

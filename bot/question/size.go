@@ -168,6 +168,14 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			given(it, prev, cost)
 		}
 		cost := 2
+		if isTarget(next) && r.q.Targets[k].Part && !p.talk { // "5 kg cucumber" of what pickled cucumber is made of
+			if it, ok := s.item(next); ok {
+				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && s.any(cueHowmuch, cueHowmany) {
+					given(it, -1, 0)
+					cost += 3
+				}
+			}
+		}
 		switch {
 		case isTarget(next), s.precededBy(i, cueFor, cueYield, cueMakeable), p.talk && len(s.names) == 0:
 			cost = 0
