@@ -122,6 +122,61 @@ func TestQuestionsChangeNothing(t *testing.T) {
 		"does chef want 210 g butter in the crumble from now on",
 		"hva hvis the crumble gets 6 g salt now",
 		"wie lange backt the tuile now",
+		"heard the tuile bakes 11 min now",
+		"someone said the tuile bakes 11 min from now on",
+		"I think the tuile bakes 11 min now",
+		"apparently the tuile bakes 11 min now",
+		"was told the crumble gets 6 g salt from now on",
+		"I guess the tuile goes 11 min now",
+		"I believe the base rests 12 h now",
+		"yesterday the tuile baked 11 min",
+		"the tuile baked 11 min instead of 12",
+		"the tuile baked at 155 not 160",
+		"we baked the tuile at 155 not 160",
+		"tell me the new bake time of the tuile",
+		"let me know when the tuile goes 11 min",
+		"show me the crumble with 210 g butter from now on",
+		"calculate the crumble with 210 g butter",
+		"what the crumble looks like with rye flour instead of buckwheat flour from now on",
+		"in case the tuile goes 11 min now",
+		"the tuile bakes 11 min now according to jonte",
+		"tuile 11 min from now on or still 12",
+		"check the crumble has 6 g salt now",
+		"check if the crumble has 6 g salt now",
+		"make sure the crumble has 6 g salt now",
+		"does anybody know if the yolk is 110 g now",
+		"explain why the crumble makes 800 g now",
+		"compare the crumble with 210 g butter",
+		"the crumble has 210 g butter today",
+		"the crumble has 210 g butter now",
+		"tonight the tuile bakes 11 min",
+		"for tonight the tuile bakes 11 min",
+		"only today the tuile bakes at 155",
+		"tuile at 155 for this batch",
+		"this time bake the tuile at 155 not 160",
+		"just for tomorrow bake the tuile at 155 not 160",
+		"for tonight swap buckwheat flour for rye flour in the crumble",
+		"the tuile burns at 160 now",
+		"the tuile burnt after 11 min",
+		"the crumble is 20 g short of butter now",
+		"the crumble lost 20 g butter",
+		"I have 210 g butter now for the crumble",
+		"we only have 210 g butter now",
+		"there is 210 g butter in the crumble now",
+		"it says 210 g butter in the crumble now",
+		"the book says the tuile bakes 12 min now",
+		"the card says bake the tuile at 155 not 160",
+		"the label says the crumble keeps 3 days now",
+		"the oven says 155 not 160 for the tuile",
+		"the tuile came out at 155 not 160",
+		"jonte baked the tuile at 155 instead of 160",
+		"crumble was made with 210 g butter",
+		"crumble for 40 now",
+		"make the crumble 800 g now",
+		"crumble, 3 kg now",
+		"order 10 kg butter from now on",
+		"butter costs how much now",
+		"the price of butter now",
 		"the crumble is off",
 		"the crumbs are off",
 		"bake the tuile 2 min longer",
@@ -193,6 +248,21 @@ func TestQuestionsChangeNothing(t *testing.T) {
 		k.fresh("jonte", say)
 		if all, err := k.waits.All(); err != nil || len(all) > 0 {
 			t.Fatalf("%q is kept as a proposal: %+v, %v", say, all, err)
+		}
+	}
+}
+
+// A figure held against a step is answered with the book's.
+func TestStepAsked(t *testing.T) {
+	k := newDemo(t)
+	for _, c := range []struct{ say, word string }{
+		{"does the tuile bake 11 min now", "12 min  bake"},
+		{"so the tuile bakes 11 min now?", "12 min  bake"},
+		{"does the tuile go 11 min now?", "12 min  bake"},
+		{"can the ice cream base rest 12 h", "10 h to 24 h"},
+	} {
+		if r := k.fresh("jonte", c.say); r.Status != answer.StatusAnswer || !strings.Contains(r.Text, c.word) {
+			t.Errorf("%s: %s %s", c.say, r.Status, r.Text)
 		}
 	}
 }

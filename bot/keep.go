@@ -101,6 +101,11 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 			return a
 		}
 	}
+	if a.Status == answer.StatusUnknown && a.About == "convert" && asks(m.Text) {
+		if t := k.stepAsked(b, m); t != nil {
+			return t
+		}
+	}
 	if t := k.textured(ctx, b, before, m, a.Question, pending); t != nil {
 		return t
 	}

@@ -163,7 +163,7 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok b
 				by = map[string]int{" more ": 1, " less ": -1}[w]
 			}
 		}
-		if a, ingredient := cutAmount(rest); ingredient != "" && (firm || by != 0) && amount(a) && line1(ingredient) {
+		if a, ingredient := cutAmount(rest); ingredient != "" && (is.lasting || by != 0 || firm && !observed(f[2])) && amount(a) && line1(ingredient) {
 			o.edit.Kind, o.edit.By = question.EditAmount, by
 			return o, true
 		}
@@ -175,6 +175,11 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok b
 		}
 	}
 	return k.larderOrder(b, bare, firm)
+}
+
+// observed reports whether a verb may say what a batch has just now.
+func observed(verb string) bool {
+	return slices.Contains([]string{"has", "wants", "needs"}, strings.ToLower(verb))
 }
 
 // recipeFound is the recipe of a name, or the only one whose name has its words.

@@ -77,6 +77,9 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	if r == nil {
 		return o, false
 	}
+	if at >= 0 && strings.HasSuffix(words[at], "ed") && name.Fold(words[at]) != verb { // "baked at 155": it has happened
+		return o, false
+	}
 	says := func(list ...string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
 	}
