@@ -19,6 +19,7 @@ type fake struct {
 	mu    sync.Mutex
 	now   time.Time
 	waits []waiting
+	asked chan struct{} // told that somebody waits; nil: nobody listens
 }
 
 type waiting struct {
@@ -33,6 +34,10 @@ func (f *fake) After(d time.Duration) <-chan time.Time {
 	defer f.mu.Unlock()
 	c := make(chan time.Time, 1)
 	f.waits = append(f.waits, waiting{f.now.Add(d), c})
+	select {
+	case f.asked <- struct{}{}:
+	default: // nobody listens, or it is told already
+	}
 	return c
 }
 
@@ -423,7 +428,7 @@ func TestSummerTime(t *testing.T) {
 func TestRun(t *testing.T) {
 	_, e := fresh(t)
 	h := &heard{}
-	c := &fake{now: night}
+	c := &fake{now: night, asked: make(chan struct{}, 1)}
 	ctx, stop := context.WithCancel(t.Context())
 	slow := domes(night)
 	slow.Least = 40 * time.Minute
@@ -433,8 +438,13 @@ func TestRun(t *testing.T) {
 	go func() { ended <- e.Run(ctx, c, h, func(err error) { t.Error(err) }) }()
 	end := night.Add(time.Hour)
 	for c.Now().Before(end) {
-		if !c.forward(end) {
-			time.Sleep(10 * time.Microsecond) // the engine is at work
+		if c.forward(end) {
+			continue
+		}
+		select { // the engine is at work
+		case <-c.asked:
+		case err := <-ended:
+			t.Fatal(err)
 		}
 	}
 	stop()
