@@ -328,6 +328,9 @@ func otherOf(l *kb.Line) texture.Other {
 		return texture.Other{Sets: true, Fat: true}
 	}
 	o := texture.Other{Sets: agent != "" || l.Item.Bloom != nil || slices.Contains([]string{"gelling", "thickener", "egg"}, l.Item.Category)}
+	if n, ok := l.Item.Comp.Get(mix.Starch); ok && n.Cmp(quantity.Int(50)) > 0 { // it is weighed as starch
+		o.Sets = false
+	}
 	names := append([]string{l.Name, l.Item.Name}, l.Item.Also...)
 	o.Fat = slices.ContainsFunc(names, func(n string) bool {
 		return slices.ContainsFunc(name.Words(n), func(w string) bool { return slices.Contains(hardFats, w) })

@@ -118,6 +118,8 @@ func TestTextureByPublishedFact(t *testing.T) {
 		// Belitz, Grosch, Schieberle, Food Chemistry, ch. 4 (from memory): starch that gelatinises thickens.
 		{"starch", cooked, "water: 500 g, sugar: 40 g, cornflour: 15 g", "water: 500 g, sugar: 40 g, cornflour: 30 g", "flow+ set+"},
 		{"starch", poured, "milk: 500 g, cornflour: 30 g", "milk: 500 g, cornflour: 15 g", "flow-"},
+		{"sugar in a starched sauce", poured, "water: 500 g, cornflour: 20 g", "water: 500 g, cornflour: 20 g, sugar: 200 g", "flow+ set0"}, // a syrup is thicker than water
+		{"less starch, more water", poured, "water: 400 g, cornflour: 24 g", "water: 600 g, cornflour: 24 g", "flow- set-"},
 		// Goff & Hartel, Ice Cream, 7th ed., ch. 6 (sweetener-freezing-factors.csv): a gram of dextrose lowers the freezing point as
 		// 1.9 g of sucrose, of a syrup solid as DE/100; salts and alcohol lower it too; Leighton (1927): more sugar in 100 g of water,
 		// lower.
