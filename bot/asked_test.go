@@ -252,6 +252,20 @@ func TestQuestionsChangeNothing(t *testing.T) {
 	}
 }
 
+// What the book says anyway, and what somebody says who may not write, is work and no change.
+func TestWorkIsNoChange(t *testing.T) {
+	k := newDemo(t)
+	for _, c := range []struct{ who, say string }{
+		{"solvei", "the crumble chills 30 min"}, {"solvei", "the tuile bakes 12 min"}, {"solvei", "ice cream base rests 10 h"},
+		{"jonte", "ice cream base rests 12 h"}, {"jonte", "the tuile bakes 11 min"}, {"solvei", "the tuile bakes 2 min more"},
+	} {
+		r := k.fresh(c.who, c.say)
+		if all, err := k.waits.All(); r.About == "change" || err != nil || len(all) > 0 {
+			t.Errorf("%s: %s: %s %s, %d wait, %v", c.who, c.say, r.About, r.Text, len(all), err)
+		}
+	}
+}
+
 // A figure held against a step is answered with the book's.
 func TestStepAsked(t *testing.T) {
 	k := newDemo(t)

@@ -110,7 +110,7 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	case at == 0 && verb != "" && len(words) > 1 && !third(words[0], verb): // "chill the crumble for 30 min now" is a task
 		return o, false
 	case is.firm:
-	case is.writes && found && verb != "" && at == len(words)-1 && third(words[at], verb): // "the base rests 12 h"
+	case is.writes && found && by == 0 && !p.holds(q) && verb != "" && at == len(words)-1 && third(words[at], verb): // "the base rests 12 h"
 	default:
 		return o, false
 	}
