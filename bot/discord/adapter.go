@@ -99,10 +99,11 @@ type Adapter struct {
 	guilds map[string]*guild
 	places map[string]*place
 	lively map[string]time.Time
-	marks  map[string]uint32    // of the last reply of a talk
-	types  map[string]typist    // who types in a direct talk
-	known  map[string]known     // roles as they were a moment ago
-	bald   map[string]time.Time // channels that took no cards or files, and when
+	marks  map[string]uint32     // of the last reply of a talk
+	types  map[string]typist     // who types in a direct talk
+	known  map[string]known      // roles as they were a moment ago
+	folds  map[string]foldedBook // by house
+	bald   map[string]time.Time  // channels that took no cards or files, and when
 	up     bool
 }
 
@@ -158,7 +159,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, looking: make(chan struct{}, mostLooking)}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, folds: map[string]foldedBook{}, looking: make(chan struct{}, mostLooking)}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}
@@ -259,8 +260,9 @@ func (a *Adapter) arrive(ctx context.Context) error {
 		a.me = app.Bot.ID
 	}
 	for _, h := range a.o.Houses { // the first who asks need not wait for the book's names to be laid out
-		if b, err := h.Asker.Book(ctx); err == nil {
-			b.Lex.Nearest(b.Snap.House.Name, 1)
+		if b, err := h.Asker.Book(ctx); err == nil && len(b.Snap.Recipes) > 0 {
+			a.folded(&h, b.Snap)
+			b.Lex.Nearest("x"+b.Snap.Recipes[0].Name, 1) // with a slip: what those need is made as well
 		}
 	}
 	if a.wantsContent() {

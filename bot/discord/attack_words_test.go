@@ -150,13 +150,21 @@ func TestUnkindQuestion(t *testing.T) {
 	srv.WaitReady(1)
 	srv.WaitCommands()
 	dm := srv.DM(ada)
-	for text, never := range unkind(role, bo, pastry) {
+	texts := unkind(role, bo, pastry)
+	for i, text := range slices.Sorted(maps.Keys(texts)) {
+		never := texts[text]
 		mu.Lock()
 		all = nil
 		mu.Unlock()
-		pastry.Reply(pastry.Ask(ada, text))
-		dm.Reply(dm.Say(ada, text))
-		m := pastry.Slash(ada, "ask", discordtest.Opt{Name: "question", Value: text}).Message()
+		var m discordtest.Message
+		switch i % 3 {
+		case 0:
+			m = pastry.Reply(pastry.Ask(ada, text))
+		case 1:
+			m = dm.Reply(dm.Say(ada, text))
+		default:
+			m = pastry.Slash(ada, "ask", discordtest.Opt{Name: "question", Value: text}).Message()
+		}
 		if !strings.Contains(m.Text(), mark) {
 			t.Errorf("%.60q came back without its words: %.100q", text, m.Text())
 		}
@@ -178,11 +186,16 @@ func TestUnkindLength(t *testing.T) {
 	start(t, options(t, srv, demoAsker(t)))
 	srv.WaitReady(1)
 	srv.WaitCommands()
-	for _, text := range []string{strings.Repeat("yolk ", 300), strings.Repeat("x", 1500), strings.Repeat("3 g ", 200), strings.Repeat("(", 1500), strings.Repeat("\n", 1400) + "yolk"} {
-		if m := pastry.Slash(ada, "ask", discordtest.Opt{Name: "question", Value: text}).Message(); m.Text() == "" || strings.Contains(m.Text(), "went wrong") {
+	for i, text := range []string{strings.Repeat("yolk ", 300), strings.Repeat("x", 1500), strings.Repeat("3 g ", 100), strings.Repeat("(", 1500), strings.Repeat("\n", 1400) + "yolk"} {
+		var m discordtest.Message
+		if i%2 == 0 {
+			m = pastry.Slash(ada, "ask", discordtest.Opt{Name: "question", Value: text}).Message()
+		} else {
+			m = pastry.Reply(pastry.Ask(ada, text))
+		}
+		if m.Text() == "" || strings.Contains(m.Text(), "went wrong") {
 			t.Errorf("%.20q… is answered: %q", text, m.Text())
 		}
-		pastry.Reply(pastry.Ask(ada, text))
 	}
 }
 
@@ -308,19 +321,19 @@ func TestUnkindFile(t *testing.T) {
 	srv.WaitReady(1)
 	texts := unkind(chef, bo, pastry)
 	for i, text := range slices.Sorted(maps.Keys(texts)) {
-		if utf8.RuneCountInString(text) > 200 {
+		if utf8.RuneCountInString(text) > 200 || i%2 != 0 { // the others are in the book of TestUnkindBook as well
 			continue
 		}
 		never := texts[text]
 		name := strings.NewReplacer("/", "", "\n", "", "\u0000", "").Replace(text) + ".yaml"
 		odd := ""
-		if i%2 == 0 {
+		if i%4 == 0 {
 			odd = text + ": 3\n" // what a recipe does not have
 		}
 		yaml := "recipe: " + yamlText("granita "+text) + "\n" + odd + "ingredients:\n  - " + yamlText("pear "+text) + ": 500 g\n"
 		harmless(t, pastry.Reply(pastry.Ask(ada, "new "+text, discordtest.With(name, "application/yaml", []byte(yaml)))), text, never, ada.ID)
 	}
-	for _, name := range []string{"../house.yaml", "..\\..\\house.yaml", "/etc/x.yaml", "house.yaml", "recipes/crumble.yaml", ".yaml", strings.Repeat("x", 300) + ".yaml"} {
+	for _, name := range []string{"../house.yaml", "..\\..\\house.yaml", "house.yaml", strings.Repeat("x", 300) + ".yaml"} {
 		m := pastry.Reply(pastry.Ask(ada, "this", discordtest.With(strings.ReplaceAll(name, "/", "%2F"), "text/yaml", []byte("recipe: sorrel ice\ningredients:\n  - sorrel: 90 g\n"))))
 		if yes := m.ButtonID("Yes, write it"); yes != "" {
 			pastry.Press(ada, m, yes).Message()

@@ -198,6 +198,11 @@ func (a *Adapter) command(ctx context.Context, it *interaction, e *entry, way st
 			v.say = complaint
 		}
 	}
+	if n := it.option("name"); n != "" {
+		if full := a.whole(ctx, v.house, n); full != "" {
+			text = strings.Replace(text, look.Spoken(n), look.Spoken(full), 1)
+		}
+	}
 	v.anew = e.anew
 	a.reply(ctx, it, v, text, e.private, way, r)
 }
@@ -239,8 +244,11 @@ func (a *Adapter) complete(ctx context.Context, it *interaction) {
 	}
 	if h != nil {
 		if b, err := h.Asker.Book(ctx); err == nil {
-			for _, n := range offered(b.Snap.Recipes, typed, func(text string) []string { return b.Lex.Nearest(text, mostChoices) }) {
-				choices = append(choices, map[string]any{"name": cutText(n, 100), "value": cutText(n, 100)})
+			for _, n := range offered(a.folded(h, b.Snap), typed, func(text string) []string { return b.Lex.Nearest(text, mostChoices) }) {
+				c := map[string]any{"name": label(n), "value": label(n)}
+				if !slices.ContainsFunc(choices, func(x map[string]any) bool { return x["name"] == c["name"] }) {
+					choices = append(choices, c)
+				}
 			}
 		}
 	}
@@ -282,30 +290,64 @@ func (a *Adapter) typing(ctx context.Context, who string) *House {
 	return v.house
 }
 
+// foldedName is a recipe's name and what it is also called, folded.
+type foldedName struct {
+	name  string
+	folds []string
+}
+
+// foldedBook are the names of one snapshot of a house's book.
+type foldedBook struct {
+	of    *kb.Snapshot
+	names []foldedName
+}
+
+// folded are the names of a book, folded once a book and not at each letter typed.
+func (a *Adapter) folded(h *House, s *kb.Snapshot) []foldedName {
+	a.mu.Lock()
+	f := a.folds[h.ID]
+	a.mu.Unlock()
+	if f.of == s {
+		return f.names
+	}
+	f = foldedBook{of: s}
+	for _, r := range s.Recipes {
+		n := foldedName{name: r.Name}
+		for _, x := range append([]string{r.Name}, r.Also...) {
+			n.folds = append(n.folds, name.Fold(x))
+		}
+		f.names = append(f.names, n)
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.folds[h.ID] = f
+	return f.names
+}
+
 // offered are the names that fit what is typed: those that begin so, those with
 // a word that begins so, those that hold it, those that are meant with slips.
-func offered(recipes []*kb.Recipe, typed string, near func(string) []string) []string {
+func offered(names []foldedName, typed string, near func(string) []string) []string {
 	type hit struct {
 		name string
 		rank int
 	}
 	want := name.Fold(strings.TrimSpace(typed))
+	inside := " " + want
 	var hits []hit
-	for _, r := range recipes {
+	for _, r := range names {
 		best := 9
-		for _, n := range append([]string{r.Name}, r.Also...) {
-			f := name.Fold(n)
+		for _, f := range r.folds {
 			switch {
 			case want == "" || strings.HasPrefix(f, want):
 				best = min(best, 0)
-			case strings.Contains(f, " "+want):
+			case strings.Contains(f, inside):
 				best = min(best, 1)
 			case strings.Contains(f, want):
 				best = min(best, 2)
 			}
 		}
 		if best < 9 {
-			hits = append(hits, hit{r.Name, best})
+			hits = append(hits, hit{r.name, best})
 		}
 	}
 	slices.SortFunc(hits, func(x, y hit) int { return cmp.Or(cmp.Compare(x.rank, y.rank), cmp.Compare(x.name, y.name)) })
@@ -323,9 +365,32 @@ func offered(recipes []*kb.Recipe, typed string, near func(string) []string) []s
 	return out
 }
 
-func cutText(s string, most int) string {
-	if r := []rune(s); len(r) > most {
-		return string(r[:most])
+// mostLabel is how many characters of a name the platform shows, and gives back.
+const mostLabel = 100
+
+// label is a name as it is offered: of a longer one beginning and end.
+func label(name string) string {
+	name = strings.TrimSpace(name)
+	r := []rune(name)
+	if len(r) <= mostLabel {
+		return name
 	}
-	return s
+	return strings.TrimSpace(string(r[:60])) + "…" + strings.TrimSpace(string(r[len(r)-(mostLabel-61):]))
+}
+
+// whole is the name of the recipe that a label stands for; "": of none that was cut.
+func (a *Adapter) whole(ctx context.Context, h *House, text string) string {
+	if h == nil || !strings.Contains(text, "…") {
+		return ""
+	}
+	b, err := h.Asker.Book(ctx)
+	if err != nil {
+		return ""
+	}
+	for _, r := range b.Snap.Recipes {
+		if label(r.Name) == text && r.Name != text {
+			return r.Name
+		}
+	}
+	return ""
 }
