@@ -83,6 +83,7 @@ type Adapter struct {
 	words *reply.Catalogue
 	sign  []byte // secret of the buttons
 
+	entries []entry // commands and entries of a message's menu
 	me, app string
 	lanes   *lanes
 	work    context.Context // of all that is begun; ends after the last of it
@@ -158,7 +159,7 @@ func New(o Options) (*Adapter, error) {
 	if mem.lost != "" {
 		o.Log.Warn(mem.lost)
 	}
-	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, seen: newRecent(20000),
+	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, entries: entries, seen: newRecent(20000),
 		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, folds: map[string]foldedBook{}, looking: make(chan struct{}, mostLooking)}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())

@@ -1,10 +1,14 @@
 package discord_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
+	"tamis/bot"
+	"tamis/bot/discord"
 	"tamis/bot/discord/discordtest"
 )
 
@@ -38,5 +42,39 @@ func TestRecipeCommand(t *testing.T) {
 		if !strings.Contains(m.Text(), fmt.Sprintf("%d g", 2*(1000+7*i))) {
 			t.Errorf("%q at 2 is shown as: %.150s", n, m.Text())
 		}
+	}
+}
+
+// TestOneMoreEntry: a command that comes later is one more entry of the table: it is
+// registered, asked in its channel's order, acknowledged when it is slow, answered in a
+// direct talk, and refused to strangers, as the others are.
+func TestOneMoreEntry(t *testing.T) {
+	t.Parallel()
+	srv, _, pastry, ada := kitchen(t, wide)
+	a := asker{demoAsker(t), func(_ context.Context, m bot.Message) (bot.Reply, error) {
+		if strings.Contains(m.Text, "slow") {
+			time.Sleep(200 * time.Millisecond)
+		}
+		return words("heard: " + m.Text), nil
+	}}
+	o := options(t, srv, a)
+	o.Patience = 100 * time.Millisecond
+	r, err := discord.New(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.AddEntry("plan", "The plan of a day", "day", "plan of")
+	run(t, r)
+	srv.WaitReady(1)
+	has(t, pastry.Slash(ada, "plan", discordtest.Opt{Name: "day", Value: "monday"}).Message().Text(), "heard: plan of monday")
+	it := pastry.Slash(ada, "plan", discordtest.Opt{Name: "day", Value: "slow tuesday"})
+	if k := it.Answer().Kind; k != 5 {
+		t.Errorf("a slow one is first answered with %d", k)
+	}
+	has(t, it.Message().Text(), "heard: plan of slow tuesday")
+	has(t, srv.DM(ada).Slash(ada, "plan").Message().Text(), "heard: plan of")
+	stranger := srv.User("Nobody")
+	if m := srv.DM(stranger).Slash(stranger, "plan").Message(); strings.Contains(m.Text(), "heard") {
+		t.Errorf("a stranger is answered: %s", m.Text())
 	}
 }

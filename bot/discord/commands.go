@@ -116,7 +116,7 @@ func (a *Adapter) definitions() []*discordgo.ApplicationCommand {
 	contexts := []discordgo.InteractionContextType{discordgo.InteractionContextGuild, discordgo.InteractionContextBotDM}
 	places := []discordgo.ApplicationIntegrationType{discordgo.ApplicationIntegrationGuildInstall}
 	var out []*discordgo.ApplicationCommand
-	for _, e := range entries {
+	for _, e := range a.entries {
 		c := &discordgo.ApplicationCommand{Name: e.name, Type: discordgo.ChatApplicationCommand, Description: e.about, Options: e.options, Contexts: &contexts, IntegrationTypes: &places}
 		if e.onText {
 			c.Type = discordgo.MessageApplicationCommand
@@ -126,9 +126,9 @@ func (a *Adapter) definitions() []*discordgo.ApplicationCommand {
 	return out
 }
 
-func entryOf(it *interaction) *entry {
-	for i := range entries {
-		if e := &entries[i]; e.name == it.Data.Name && e.onText == (it.Data.Kind == int(discordgo.MessageApplicationCommand)) {
+func (a *Adapter) entryOf(it *interaction) *entry {
+	for i := range a.entries {
+		if e := &a.entries[i]; e.name == it.Data.Name && e.onText == (it.Data.Kind == int(discordgo.MessageApplicationCommand)) {
 			return e
 		}
 	}
@@ -142,7 +142,7 @@ func (a *Adapter) interacted(it *interaction) {
 	case kindAutocomplete:
 		a.aside.Go(func() { defer a.survive("an autocomplete"); a.complete(a.work, it) })
 	case kindCommand:
-		e := entryOf(it)
+		e := a.entryOf(it)
 		if e == nil {
 			a.aside.Go(func() { a.tell(it, a.say(nil, "no such command")) })
 			return

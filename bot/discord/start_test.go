@@ -137,6 +137,11 @@ func start(t testing.TB, o discord.Options) *running {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return run(t, a)
+}
+
+func run(t testing.TB, a *discord.Adapter) *running {
+	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	r := &running{Adapter: a, t: t, stop: cancel, done: make(chan struct{})}
 	go func() { defer close(r.done); r.err = a.Run(ctx) }()

@@ -28,8 +28,10 @@
 //
 // Faults: FailConnections (no HELLO, no READY, op 7 before READY, close codes),
 // DropAll, CloseWith, AskReconnect, InvalidateSessions, ForgetSessions,
-// StopAcks, SlowGateway, Doubled, HoldEvents and Release, Emit, Say with Bent;
-// over REST Inject (delay, status, reset, 429 by scope, an answer lost after the
-// act); Revoke, Advance, Channel.Deny, Guild.Unavailable. The record: Requests,
-// Identifies, Closes, Counts, Violations.
+// StopAcks, SlowGateway, SendFrame, SkipSeq, Doubled, HoldEvents and Release,
+// Emit, Say with Bent, OfType and ByWebhook, Touch, Purge, Forge; over REST Inject
+// (delay, status, reset, 429 by scope, an answer lost after the act, headers and a
+// body of one's own, half of it, byte by byte); Revoke, Advance, Channel.Deny,
+// Channel.Delete, Guild.Unavailable. The record: Requests, Identifies, Closes,
+// Counts, Violations.
 package discordtest
