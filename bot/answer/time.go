@@ -137,6 +137,9 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 			a.asks("ask past", nil)
 			return
 		}
+		if f, soon := b.soon(q, start, now); soon {
+			start = f
+		}
 	}
 	if q.Ago != nil && q.Want != question.WantTimer {
 		start = now.Add(-minutes(q.Ago.Base()))
@@ -398,6 +401,24 @@ func (b *Book) Day(c *question.Clock, now time.Time) time.Time {
 		day = day.AddDate(0, 0, diff)
 	}
 	return day
+}
+
+// soon is a clock time that lies a little ahead, where the same hour was last half
+// a day ago and no word tells of the past: "mousse into the freezer at 10" at half past nine.
+func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool) {
+	c := q.Clock
+	if q.Want != question.WantReady || !c.HasTime || c.HasDay {
+		return time.Time{}, false
+	}
+	for _, w := range strings.Fields(strings.ToLower(q.Say)) {
+		switch w {
+		case "since", "went", "put", "started", "was", "were", "been", "last", "yesterday", "seit", "depuis":
+			return time.Time{}, false
+		}
+	}
+	f, ok := b.moment(c, now, false)
+	const near, far = 2 * time.Hour, 6 * time.Hour
+	return f, ok && f.Sub(now) <= near && now.Sub(past) > far
 }
 
 // Began is when something happened that a message tells of, and whether that must

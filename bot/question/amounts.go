@@ -476,6 +476,11 @@ func (l *lattice) addClock(i int) {
 		}
 		return
 	}
+	if t.plain == "half" && at(i+1) == "past" && i+2 < len(tok) {
+		if h, ok := hourWord(at(i + 2)); ok {
+			add(i, i+3, Clock{Hour: h, Min: 30, HasTime: true, Half: h < 13}, 0)
+		}
+	}
 	switch t.plain {
 	case "noon", "midday":
 		add(i, i+1, Clock{Hour: 12, HasTime: true}, 0)
@@ -495,6 +500,15 @@ func (l *lattice) addClock(i int) {
 	if d := weekday(t.plain); d > 0 {
 		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
 	}
+}
+
+// hourWord reads the hour of "half past ten".
+func hourWord(w string) (int, bool) {
+	if h, err := strconv.Atoi(w); err == nil {
+		return h, h >= 0 && h < 24
+	}
+	h := slices.Index([]string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}, w)
+	return h + 1, h >= 0
 }
 
 func isClockPreposition(w string) bool {

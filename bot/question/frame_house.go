@@ -223,7 +223,7 @@ func frameDensity(s *sense) []reading {
 	}
 	for _, i := range s.names {
 		it, ok := s.item(i)
-		if !ok || it.Larder == nil {
+		if !ok || it.Larder == nil || !it.InBook && !it.Larder.House && s.l.headsRecipe(s.span(i)) {
 			continue
 		}
 		if it.Larder.Bloom != nil && strings.Contains(s.l.folded(), "bloom") && len(s.quant) == 0 {
@@ -299,6 +299,9 @@ func (s *sense) itemsOrRecipe(w Want, about string) []reading {
 			continue // "the pear dish" is no pear
 		}
 		if it, ok := s.item(i); ok && it.Larder != nil {
+			if !it.InBook && !it.Larder.House && s.l.headsRecipe(s.span(i)) {
+				continue // the house's own bun is meant, not any bun
+			}
 			r := s.reading(w, about)
 			r.consumes = plainCues
 			r.used[i] = true

@@ -5,6 +5,7 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
@@ -443,14 +444,40 @@ func (l *lattice) turned(i, j int, words []string) bool {
 	return !same
 }
 
-// ingredientAt reports whether a span's words write out an ingredient's name.
+// headsRecipe reports whether a span means the one recipe whose name it ends: "the
+// buns", "a bun", "buns", but not "bun".
+func (l *lattice) headsRecipe(sp *span) bool {
+	before := ""
+	if sp.from > 0 && !l.tokens[sp.from].breaks {
+		before = l.tokens[sp.from-1].plain
+	}
+	if last := l.tokens[sp.to-1].plain; before != "the" && before != "our" && before != "a" && last == name.Singular(last) {
+		return false
+	}
+	var of *kb.Recipe
+	for _, id := range l.x.byWord[l.tokens[sp.to-1].fold] {
+		e := &l.x.entries[id]
+		if e.Recipe == nil || len(e.words) < sp.to-sp.from || !l.endsName(sp.from, sp.to, e.words) {
+			continue
+		}
+		if of != nil && of != e.Recipe {
+			return false
+		}
+		of = e.Recipe
+	}
+	return of != nil
+}
+
+// ingredientAt reports whether a span's words write out an ingredient's name; one
+// of the larder alone, that no line has, is none where a recipe is meant by it.
 func (l *lattice) ingredientAt(sp *span) bool {
 	for _, s := range l.starts[sp.from] {
 		if s.kind != spanName || s.to != sp.to {
 			continue
 		}
 		for _, h := range s.names {
-			if k := l.x.entries[h.id].Kind; !h.part && (k == kb.IngredientName || k == kb.IngredientAlias) {
+			e := &l.x.entries[h.id]
+			if !h.part && (e.Kind == kb.IngredientName || e.Kind == kb.IngredientAlias) && (e.InBook || e.Item == nil || e.Item.House || !l.headsRecipe(sp)) {
 				return true
 			}
 		}

@@ -289,6 +289,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		cs = s.span(next).cues
 	}
 	switch {
+	case s.before(i) == "at" && quantity.Int(40).Less(n) && cs.empty():
+		return // "bake at 165" is no size
 	case next == i+1 && s.span(next).strange && !s.l.tokens[s.span(next).from].breaks:
 		return // "3 qtz domes" may be three of anything
 	case !n.IsInt() && one.Less(n) && (cs.has(cueCovers) || rec != nil && rec.Makes != nil && rec.Makes.IsCovers()):
@@ -375,6 +377,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: ScaleFactor, N: n}, 0, s.next(next))
 	case isTarget(next):
 		put(Scale{Kind: ScaleCount, N: n}, 0)
+	case p.talk && s.ctx != nil && s.precededBy(i, cueFor) && pieceWord(rec) == "" && rec != nil && !rec.Makes.IsCovers() && s.batchesBefore():
+		put(Scale{Kind: ScaleFactor, N: n}, 0) // "3 custards", "for 4 actually"
 	case s.precededBy(i, cueFor, cueEnough):
 		put(Scale{Kind: ScaleFor, N: n}, 0)
 	}
@@ -408,6 +412,11 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			put(Scale{Kind: ScaleCount, N: n}, 2)
 		}
 	}
+}
+
+// batchesBefore reports whether batches were counted before.
+func (s *sense) batchesBefore() bool {
+	return len(s.ctx.Targets) == 1 && (s.ctx.Targets[0].Scale.Kind == ScaleCount || s.ctx.Targets[0].Scale.Kind == ScaleFactor)
 }
 
 func isMouldWord(w string) bool { return w == "mould" || w == "mold" || w == "tray" || w == "sheet" }
