@@ -58,7 +58,7 @@ func (k *Asker) lastRun(q *question.Question, m Message) []timer.Reading {
 	if last.Recipe == "" {
 		return nil
 	}
-	return runOf(all, last)
+	return runOf(lastTold(all), last)
 }
 
 // logged keeps what a message tells of temperatures, all or nothing, and says
@@ -68,14 +68,30 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 	if asked {
 		return nil
 	}
-	rs, err := k.timers.Note(rs...)
-	if err != nil {
-		return err
-	}
 	all, err := k.timers.Readings(k.house)
 	if err != nil {
 		return err
 	}
+	var fresh []timer.Reading // what was told before is not kept twice
+	for _, r := range rs {
+		old, ok := toldBefore(all, r)
+		if ok && old.Celsius == r.Celsius {
+			continue
+		}
+		if ok {
+			note(w, "temperature corrected", tenths(old.Celsius).Fixed(1)+" °C", when(old.At, m.At, b))
+		}
+		fresh = append(fresh, r)
+	}
+	if len(fresh) > 0 {
+		if _, err = k.timers.Note(fresh...); err != nil {
+			return err
+		}
+		if all, err = k.timers.Readings(k.house); err != nil {
+			return err
+		}
+	}
+	all = lastTold(all)
 	if places(rs) {
 		k.placesKept(b, m, w, rs, all)
 		return nil
@@ -191,6 +207,11 @@ func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []time
 				return ask("ask past")
 			}
 		}
+		if t.Of == 0 && t.Place == "" && t.Clock != nil && corrects(q.Say) { // of what was told of that moment
+			if of, ok := k.toldAt(r); ok {
+				r.Recipe, r.Place = of.Recipe, of.Place
+			}
+		}
 		key := [2]string{r.Recipe, placeKey(r.Place)}
 		count[key]++
 		if t.Clock == nil {
@@ -219,6 +240,57 @@ func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []time
 		}
 	}
 	return rs, false
+}
+
+// corrects reports whether a message takes back what was said.
+func corrects(say string) bool {
+	return slices.ContainsFunc(strings.Fields(strings.ToLower(say)), func(w string) bool {
+		return slices.Contains([]string{"wrong", "sorry", "actually", "correction", "no"}, strings.Trim(w, ",.:;!"))
+	})
+}
+
+// toldAt is the temperature that a channel told last of a moment.
+func (k *Asker) toldAt(r timer.Reading) (timer.Reading, bool) {
+	all, err := k.timers.Readings(k.house)
+	if err != nil {
+		return timer.Reading{}, false
+	}
+	for _, o := range slices.Backward(all) {
+		if o.Channel == r.Channel && o.At.Equal(r.At) {
+			return o, true
+		}
+	}
+	return timer.Reading{}, false
+}
+
+// sameThing reports whether two temperatures are of one thing in one channel, at
+// one moment that was told: the later then stands for both.
+func sameThing(x, y timer.Reading) bool {
+	if x.At.Equal(x.Told) && y.At.Equal(y.Told) {
+		return false // each was told as it was then
+	}
+	return x.Recipe == y.Recipe && placeKey(x.Place) == placeKey(y.Place) && x.Channel == y.Channel && x.At.Equal(y.At)
+}
+
+// toldBefore is what was told last of the same thing at the same moment.
+func toldBefore(all []timer.Reading, r timer.Reading) (timer.Reading, bool) {
+	for _, o := range slices.Backward(all) {
+		if sameThing(o, r) {
+			return o, true
+		}
+	}
+	return timer.Reading{}, false
+}
+
+// lastTold leaves out what was corrected by telling it again.
+func lastTold(all []timer.Reading) []timer.Reading {
+	var out []timer.Reading
+	for i, r := range all {
+		if !slices.ContainsFunc(all[i+1:], func(o timer.Reading) bool { return sameThing(o, r) }) {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // runOf are the temperatures of one thing that belong together, oldest first:

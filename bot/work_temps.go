@@ -303,7 +303,7 @@ func (k *Asker) temperatures(b *answer.Book, m Message, w *answer.Answer) error 
 	if err != nil {
 		return err
 	}
-	rs := k.ofDay(b, w.Question, m.At, all)
+	rs := k.ofDay(b, w.Question, m.At, lastTold(all))
 	if len(rs) == 0 {
 		unknownWork(w, "no temperatures", b.Day(w.Question.Clock, m.At).Format("Mon 2 Jan"))
 		return nil

@@ -14,11 +14,11 @@ func (s *sense) workTemps(p *workParts) []reading {
 		return nil
 	}
 	met, place, kinds, ok := s.coversPlaces(p, "temps", "temps ask", "probe")
-	if !ok || met["temps"] == "" {
+	if !ok || met["temps"] == "" && !((place != "" || len(kinds) > 0) && strings.HasPrefix(met["temps ask"], "what w")) { // "what were the fridges this morning"
 		return nil
 	}
 	day := len(p.clocks) > 0 || met["morning"] != "" || met["lastnight"] != "" || met["evening"] != "" || s.saysOf("today", "todays")
-	logged := s.saysOf("log", "logs", "logged", "told", "checks", "readings", "round", "sheet")
+	logged := s.saysOf("log", "logs", "logged", "told", "checks", "readings", "round", "sheet", "last")
 	if !day && !logged {
 		return nil // "fridge temp": the house's own figure
 	}

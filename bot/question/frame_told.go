@@ -38,7 +38,7 @@ type toldMark struct {
 // workTold: temperatures of cold places, and several in one message: "walk-in
 // 3.5 at 7:15", "fridge 2 reads 8 C", "jus 57 at 15:10 and 21 at 16:50".
 func (s *sense) workTold(p *workParts) []reading {
-	if p.asks || len(p.times)+len(p.amounts) > 0 || len(p.temps)+len(p.numbers)+len(p.clocks) == 0 {
+	if p.asks && !(len(p.places) > 0 && s.saysOf("what")) || len(p.times)+len(p.amounts) > 0 || len(p.temps)+len(p.numbers)+len(p.clocks) == 0 {
 		return nil
 	}
 	marks, met, ok := s.toldMarks()
@@ -190,7 +190,7 @@ func (s *sense) toldOf(marks []toldMark) (out []Told, spans []int, ok bool) {
 // a message.
 func (s *sense) toldMarks() (marks []toldMark, met map[workRole]string, ok bool) {
 	met = map[workRole]string{}
-	roles := []workRole{"filler", "probe", "lastnight", "morning", "evening"}
+	roles := []workRole{"filler", "probe", "lastnight", "morning", "evening", "place word"}
 	at := make([]int, len(s.l.tokens)) // the span that a token belongs to
 	for i := range s.p.spans {
 		for k := s.span(i).from; k < s.span(i).to; k++ {
@@ -252,6 +252,10 @@ func (s *sense) toldMarks() (marks []toldMark, met map[workRole]string, ok bool)
 			continue
 		case spanFactor, spanAllergen, spanUnit:
 			return nil, nil, false
+		}
+		if s.l.tokens[k].fold == "and" { // "&" too
+			k++
+			continue
 		}
 		var words []string
 		for j := k; j < len(s.l.tokens) && (j == k || !s.l.tokens[j].breaks); j++ {
@@ -363,8 +367,9 @@ func (s *sense) isLabel(k int, at []int) bool {
 	}
 	for j := k + 1; j < len(s.l.tokens); j++ {
 		sp := s.span(at[j])
+		colon := j == k+1 && strings.Contains(s.l.text[t.end:s.l.tokens[j].start], ":") // "fridge 1: 3.2"
 		switch {
-		case s.l.tokens[j].breaks, s.coldWords(j) != "", sp.kind == spanName:
+		case s.l.tokens[j].breaks && !colon, s.coldWords(j) != "", sp.kind == spanName:
 			return false
 		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Temperature:
 			return true
