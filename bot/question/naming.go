@@ -1,0 +1,111 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// endsName reports whether tokens i to j are the last words of a name, in order.
+func (l *lattice) endsName(i, j int, words []string) bool {
+	end := words[len(words)-(j-i):]
+	for k := i; k < j; k++ {
+		if w := end[k-i]; l.tokens[k].fold != w && l.tokens[k].plain != w {
+			return false
+		}
+	}
+	return true
+}
+
+// turned reports whether tokens i to j are the words, all of them and nothing
+// else, in another order.
+func (l *lattice) turned(i, j int, words []string) bool {
+	if j-i != len(words) {
+		return false
+	}
+	left := slices.Clone(words)
+	same := true
+	for k := i; k < j; k++ {
+		same = same && (l.tokens[k].fold == words[k-i] || l.tokens[k].plain == words[k-i])
+		at := slices.IndexFunc(left, func(w string) bool { return w == l.tokens[k].fold || w == l.tokens[k].plain })
+		if at < 0 {
+			return false
+		}
+		left = slices.Delete(left, at, at+1)
+	}
+	return !same
+}
+
+// headsRecipe reports whether a span means the one recipe whose name it ends: "the
+// buns", "a bun", "buns", but not "bun".
+func (l *lattice) headsRecipe(sp *span) bool {
+	before := ""
+	if sp.from > 0 && !l.tokens[sp.from].breaks {
+		before = l.tokens[sp.from-1].plain
+	}
+	if last := l.tokens[sp.to-1].plain; before != "the" && before != "our" && before != "a" && last == name.Singular(last) {
+		return false
+	}
+	var of *kb.Recipe
+	for _, id := range l.x.byWord[l.tokens[sp.to-1].fold] {
+		e := &l.x.entries[id]
+		if e.Recipe == nil || len(e.words) < sp.to-sp.from || !l.endsName(sp.from, sp.to, e.words) {
+			continue
+		}
+		if of != nil && of != e.Recipe {
+			return false
+		}
+		of = e.Recipe
+	}
+	return of != nil
+}
+
+// ingredientAt reports whether a span's words write out an ingredient's name; one
+// of the larder alone, that no line has, is none where a recipe is meant by it.
+func (l *lattice) ingredientAt(sp *span) bool {
+	for _, s := range l.starts[sp.from] {
+		if s.kind != spanName || s.to != sp.to {
+			continue
+		}
+		for _, h := range s.names {
+			e := &l.x.entries[h.id]
+			if !h.part && (e.Kind == kb.IngredientName || e.Kind == kb.IngredientAlias) && (e.InBook || e.Item == nil || e.Item.House || !l.headsRecipe(sp)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// recipeAt reports whether a span's words stand in a recipe's name.
+func (l *lattice) recipeAt(sp *span) bool {
+	for _, s := range l.starts[sp.from] {
+		if s.kind != spanName || s.to != sp.to {
+			continue
+		}
+		for _, h := range s.names {
+			if l.x.entries[h.id].Recipe != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// exactRecipe reports whether tokens i to j write out a recipe's name: then no
+// longer name is meant.
+func (l *lattice) exactRecipe(i, j int) bool {
+	for k := range l.starts[i] {
+		s := &l.starts[i][k]
+		if s.kind != spanName || s.to != j {
+			continue
+		}
+		for _, h := range s.names {
+			if kind := l.x.entries[h.id].Kind; !h.part && h.cost == costName && (kind == kb.RecipeName || kind == kb.RecipeAlias) {
+				return true
+			}
+		}
+	}
+	return false
+}
