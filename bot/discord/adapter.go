@@ -103,6 +103,7 @@ type Adapter struct {
 	marks  map[string]uint32     // of the last reply of a talk
 	types  map[string]typist     // who types in a direct talk
 	known  map[string]known      // roles as they were a moment ago
+	looks  map[string]*lookAt    // channels that wait to be looked back in
 	folds  map[string]foldedBook // by house
 	bald   map[string]time.Time  // channels that took no cards or files, and when
 	up     bool
@@ -160,7 +161,7 @@ func New(o Options) (*Adapter, error) {
 		o.Log.Warn(mem.lost)
 	}
 	a := &Adapter{o: o, log: o.Log, count: o.Counter, rest: rest, t: t, mem: mem, words: words, entries: entries, seen: newRecent(20000),
-		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, folds: map[string]foldedBook{}, looking: make(chan struct{}, mostLooking)}
+		asking: make(chan struct{}, 32), better: make(chan struct{}, 32), guilds: map[string]*guild{}, places: map[string]*place{}, lively: map[string]time.Time{}, marks: map[string]uint32{}, types: map[string]typist{}, known: map[string]known{}, bald: map[string]time.Time{}, folds: map[string]foldedBook{}, looks: map[string]*lookAt{}, looking: make(chan struct{}, mostLooking)}
 	if a.sign, err = mem.secret(); err != nil {
 		return nil, errors.Join(fmt.Errorf("the secret of the buttons: %w", err), mem.close())
 	}

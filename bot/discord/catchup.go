@@ -31,24 +31,50 @@ func (a *Adapter) catchUpAll(channels []string, now time.Time) {
 // and have no answer, and of the answers of open those that have not gone out. What
 // happens there meanwhile waits, so that the channel stays in order.
 func (a *Adapter) catchUp(channels []string, open map[string][]uint64, now time.Time) {
-	if len(channels) == 0 {
+	var mine []string
+	a.mu.Lock()
+	for _, c := range channels {
+		if q := a.looks[c]; q != nil { // one that has not begun will see it all
+			for _, id := range open[c] {
+				if !slices.Contains(q.open, id) {
+					q.open = append(q.open, id)
+				}
+			}
+			continue
+		}
+		a.looks[c] = &lookAt{slices.Clone(open[c]), now}
+		mine = append(mine, c)
+	}
+	a.mu.Unlock()
+	if len(mine) == 0 {
 		return
 	}
-	for _, c := range channels {
+	for _, c := range mine {
 		a.lanes.hold(c)
 	}
 	a.aside.Go(func() {
 		var looking sync.WaitGroup
-		for _, c := range channels {
+		for _, c := range mine {
 			a.looking <- struct{}{}
 			looking.Go(func() {
 				defer func() { <-a.looking }()
 				defer a.lanes.release(c)
-				a.lookBack(a.work, c, open[c], now)
+				a.mu.Lock()
+				q := a.looks[c]
+				delete(a.looks, c)
+				a.mu.Unlock()
+				a.lookBack(a.work, c, q.open, q.now)
 			})
 		}
 		looking.Wait()
 	})
+}
+
+// lookAt is what a channel is to be looked back in for: answers that may not be out,
+// and what was missed before a moment.
+type lookAt struct {
+	open []uint64
+	now  time.Time
 }
 
 // mostLooking is how many channels are looked back in at once, of all servers: what
