@@ -53,8 +53,9 @@ type lattice struct {
 	text   string
 	tokens []token
 	starts [][]span
-	fixes  [][]correction // per token, what a misspelt one may be
-	terms  []term         // words of the craft
+	fixes  [][]correction    // per token, what a misspelt one may be
+	terms  []term            // words of the craft
+	slips  map[slipAt]string // what tokens are slips of, once looked for
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {

@@ -63,8 +63,16 @@ func (s *sense) putRight(list []string, known func(string) bool) *sense {
 		if sp.to != sp.from+1 {
 			continue
 		}
-		w, ok := s.l.slipOf(sp.from, list, known)
-		if !ok || s.saysOf(w) || fixed != nil && fixed.saysOf(w) {
+		at := slipAt{sp.from, len(list)} // every covering asks the same
+		w, seen := s.l.slips[at]
+		if !seen {
+			w, _ = s.l.slipOf(sp.from, list, known)
+			if s.l.slips == nil {
+				s.l.slips = map[slipAt]string{}
+			}
+			s.l.slips[at] = w
+		}
+		if w == "" || s.saysOf(w) || fixed != nil && fixed.saysOf(w) {
 			continue // "left on the lett": the word is said already
 		}
 		put(sp.from, w)
@@ -77,6 +85,9 @@ func (s *sense) putRight(list []string, known func(string) bool) *sense {
 	}
 	return fixed
 }
+
+// slipAt is a token looked up in a list of words, which its length tells apart.
+type slipAt struct{ token, list int }
 
 // slipOf is the one word of a sorted list that token k is a slip of.
 func (l *lattice) slipOf(k int, list []string, known func(string) bool) (string, bool) {
