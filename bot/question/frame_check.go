@@ -10,7 +10,7 @@ import (
 // 82 or 84 °C for the curd": the book's own is told, and the number is no size.
 func frameCheck(s *sense) []reading {
 	choice := s.saysOf("is", "was", "its") && s.any(cueOr) && len(s.quant) == 2
-	if len(s.quant) == 0 || !choice && !s.endsAsking() || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
+	if len(s.quant) == 0 || !choice && !(s.endsAsking() && s.saysOf("its", "is", "was", "has", "takes", "gets", "thats")) || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
 		return nil
 	}
 	dim := quantity.None
