@@ -188,10 +188,35 @@ func frameMenuFor(s *sense) []reading {
 		r.extra += 5
 	}
 	r.q.Free = true
+	if last := s.lastAsked(); last != nil && !s.any(cueUses, cueMenu, cueFree, cueAllergen, cueDiet) {
+		switch last.Want {
+		case WantMenuFor, WantUses: // "and no egg": of the same ones
+			if !kind && !r.q.Whole {
+				r.q.Among, r.q.AmongText, r.q.Whole = last.Among, last.AmongText, last.Whole
+			}
+			if last.Free && s.saysOf("and", "nor") {
+				for _, a := range last.Allergen {
+					if !slices.Contains(r.q.Allergen, a) {
+						r.q.Allergen = append(r.q.Allergen, a)
+					}
+				}
+			}
+		case WantCard, WantAmount: // "same without the walnut": of that list
+			r.extra += 6
+		}
+	}
 	if s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSwap && !s.any(cueUses, cueMenu) {
 		r.extra += 6 // "and without milk": of what is to stand in
 	}
 	return []reading{r}
+}
+
+// lastAsked is the question before this one, nil if there was none.
+func (s *sense) lastAsked() *Question {
+	if s.ctx == nil {
+		return nil
+	}
+	return s.ctx.Last
 }
 
 // contents are the components that a question may ask for, by their cue.

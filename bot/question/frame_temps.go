@@ -19,7 +19,8 @@ func (s *sense) workTemps(p *workParts) []reading {
 	}
 	day := len(p.clocks) > 0 || met["morning"] != "" || met["lastnight"] != "" || met["evening"] != "" || s.saysOf("today", "todays")
 	logged := s.saysOf("log", "logs", "logged", "told", "checks", "readings", "round", "sheet", "last")
-	if !day && !logged {
+	shown := s.saysOf("temps", "temperatures") && s.saysOf("show", "list", "give", "see")
+	if !day && !logged && !shown {
 		return nil // "fridge temp": the house's own figure
 	}
 	for _, i := range p.clocks {
