@@ -33,11 +33,15 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
-		if j := s.next(i); j == i+1 && s.span(j).kind == spanName && !r.used[j] { // "cloves garlic"
+		if j := s.next(i); (j == i+1 || j == i+2 && s.after(i) == "of") && s.span(j).kind == spanName && !r.used[j] { // "cloves garlic", "leaves of gelatine"
 			if of, ok := s.item(j); ok && s.counted(r, of, s.folded(sp)) {
 				r.used[i] = true
 				continue
 			}
+		}
+		if s.before(i) == "in" && slices.ContainsFunc(r.q.Items, func(it Item) bool { return s.counted(r, it, s.folded(sp)) }) { // "… in leaves"
+			r.used[i] = true
+			continue
 		}
 		if i > 0 && len(r.q.Items) > 0 && s.span(i-1).kind == spanName && s.counted(r, r.q.Items[len(r.q.Items)-1], s.folded(sp)) { // "craquelin discs"
 			r.used[i] = true
