@@ -64,6 +64,6 @@ var cueWeights = map[cue]int{
 	cueNot: 6, cueWithout: 8, cueFree: 4, cueStir: 3, cuePercent: 5, cuePer100: 6, cueUnsafe: 10, cueChange: 9, cueSwap: 8, cueRescue: 9, cueHistory: 9,
 	cueReduce: 8, cueHalf: 12, cueLose: 8, cueReading: 7, cueTimer: 9, cueLatest: 8, cueCost: 9, cueAllergen: 9, cueDiet: 9, cueEnergy: 9, cueUseby: 9, cueDensity: 9,
 	cuePlan: 6, cuePrep: 7, cueOrder: 6, cueStock: 7, cuePlating: 5, cueBalance: 8, cueGel: 5, cueUses: 8, cueExtra: 8, cueFewer: 5,
-	cueWhy: 9, cueMost: 9, cueModifier: 9, cueStart: 4, cueNet: 4, cueCapacity: 6, cueMethod: 5, cueTemp: 7, cueWent: 5, cueSetready: 5, cueYield: 3, cueFill: 4, cueMoulds: 4, cuePiece: 3, cuePortion: 3, cueBatch: 3, cueOven: 3,
+	cueWhy: 9, cueMost: 9, cueModifier: 9, cueStart: 4, cueNet: 4, cueWithoutpan: 4, cueCapacity: 6, cueMethod: 5, cueTemp: 7, cueWent: 5, cueSetready: 5, cueYield: 3, cueFill: 4, cueMoulds: 4, cuePiece: 3, cuePortion: 3, cueBatch: 3, cueOven: 3,
 	cueNever: 6, cueNumber1: 2, cueMakeable: 7, cueEnough: 3, cueUsable: 7, cueTimes: 3, cueRescale: 8,
 }

@@ -125,6 +125,7 @@ const (
 	cueModifier
 	cueStart
 	cueNet
+	cueWithoutpan
 	cueWhy
 	cueMost
 	cueRescale
@@ -254,6 +255,7 @@ var cueNames = [...]string{
 	"modifier",
 	"start",
 	"net",
+	"without_pan",
 	"why",
 	"most",
 	"rescale",

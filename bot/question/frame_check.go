@@ -39,6 +39,7 @@ func frameCheck(s *sense) []reading {
 			}
 		}
 		r, items := s.restItems(r)
+		r.extra -= 3 // it says so: no size is asked for
 		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && choice
 		switch {
 		case items && !steps:

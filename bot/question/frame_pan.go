@@ -2,7 +2,6 @@ package question
 
 import (
 	"slices"
-	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -91,9 +90,9 @@ func framePan(s *sense) []reading {
 		if s.any(cueLose) && !s.any(cueReading, cueTare) && len(s.quant) == 0 {
 			r.extra += 2 // all that boils off: frameEvaporated
 		}
-		if s.saysNet() {
+		if s.any(cueWithoutpan) { // a weight told without that of the pan
 			r.q.Net = true
-			r.consumes = r.consumes.with(cueNet, cueWithout, cueNot)
+			r.consumes = r.consumes.with(cueNet, cueWithoutpan)
 		}
 		// "pan 930 g" gives a tare; "reads 1450" a reading
 		masses := []int{}
@@ -144,17 +143,6 @@ func framePan(s *sense) []reading {
 	return out
 }
 
-// saysNet reports whether a weight is told without that of the pan.
-func (s *sense) saysNet() bool {
-	f := " " + s.l.folded() + " "
-	for _, w := range []string{"without the pan", "without pan", "w o pan", "minus the pan", "less the pan", "not counting the pan", "net", "pan taken off", "pan tared", "tared"} {
-		if strings.Contains(f, " "+w+" ") {
-			return true
-		}
-	}
-	return false
-}
-
 // bareReading: a pan and a target without a recipe: "empty pan 1420 g, 600 g left in it".
 func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 	r := s.reading(WantReading, "reduce")
@@ -165,7 +153,7 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 	}
 	if s.any(cueNet) {
 		r.q.Net = true
-		r.consumes = r.consumes.with(cueNet, cueIngredients, cueIn, cueCapacity)
+		r.consumes = r.consumes.with(cueNet, cueWithoutpan, cueIngredients, cueIn, cueCapacity)
 	}
 	for _, i := range s.quant {
 		sp := s.span(i)
