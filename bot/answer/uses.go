@@ -7,12 +7,17 @@ import (
 
 	"tamis/bot/question"
 	"tamis/calc/allergen"
+	"tamis/calc/quantity"
 	"tamis/kb"
 )
 
 // uses: which recipes use something, directly and through links.
 func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSets
+	if len(q.Items)+len(q.Exclude)+len(q.Allergen) == 0 {
+		b.contents(a, q)
+		return
+	}
 	if len(q.Items)+len(q.Exclude) == 0 {
 		b.listing(a, q)
 		return
@@ -57,6 +62,49 @@ func uses(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.add(Fact{What: "through parts", HasItems: true, Items: through, From: FromBook})
 	}
 	a.Title = Title{Recipe: ofKind(q, title)}
+}
+
+// mostNames of a section are written out: a phone shows no more.
+const mostNames = 60
+
+// contents lists the book's recipes by section; of a large book only how many each has.
+func (b *Book) contents(a *Answer, q *question.Question) {
+	a.Form = FormAmounts
+	of := b.asked(q)
+	names := map[string][]string{}
+	var sections []string
+	for _, r := range of {
+		if _, ok := names[r.Section]; !ok {
+			sections = append(sections, r.Section)
+		}
+		names[r.Section] = append(names[r.Section], r.Name)
+	}
+	slices.Sort(sections)
+	a.add(counted("recipes", len(of), ""))
+	for _, sec := range sections {
+		what := sec
+		if what == "" {
+			what = "others"
+			if len(sections) == 1 {
+				what = "names"
+			}
+		}
+		if len(of) > mostNames && len(sections) > 1 || len(names[sec]) > mostNames {
+			a.add(counted("recipes", len(names[sec]), what))
+			continue
+		}
+		slices.Sort(names[sec])
+		a.add(Fact{What: what, HasItems: true, Items: names[sec], From: FromBook})
+	}
+	a.Title = Title{Recipe: q.AmongText}
+	if a.Title.Recipe == "" {
+		a.Title.Recipe = b.Snap.House.Name
+	}
+}
+
+func counted(what string, n int, at string) Fact {
+	v := quantity.Int(int64(n))
+	return Fact{What: what, Value: &v, Unit: "each", Shown: v.String(), At: at, From: FromBook}
 }
 
 // usesWithout: which of the recipes that use something, themselves or in a

@@ -106,13 +106,51 @@ func (l *lattice) labels(i int) bool {
 	if i == 0 {
 		return false
 	}
-	switch l.tokens[i-1].plain {
+	if l.dayOf(i) {
+		return true
+	}
+	switch w := l.tokens[i-1].plain; w {
+	case "and", "n", "or", "+": // "oven 2 and 3"
+		return i > 2 && l.tokens[i].number && l.tokens[i-2].number && l.labels(i-2)
+	case "order", "ord", "po", "docket", "invoice": // "order 214, 3x the base", not "order 3 leeks"
+		return l.tokens[i].number && i+1 < len(l.tokens) && l.tokens[i+1].breaks
 	case "oven": // "oven 2 is free", not "oven 180"
 		return l.tokens[i].number && len(l.tokens[i].plain) == 1
-	case "table", "tbl", "seat", "ticket", "check", "room", "station", "step", "page", "number", "nr":
+	case "table", "tbl", "seat", "ticket", "check", "room", "station", "step", "page", "number", "nr", "shift", "bench", "rack", "shelf", "locker", "extension":
 		return l.tokens[i].number
 	}
 	return false
+}
+
+// dayOf reports whether the number at token i counts days gone by: "my 2nd day".
+func (l *lattice) dayOf(i int) bool {
+	if i+2 >= len(l.tokens) || !l.tokens[i].number || l.tokens[i+1].breaks || l.tokens[i+2].breaks {
+		return false
+	}
+	switch l.tokens[i+1].plain {
+	case "st", "nd", "rd", "th":
+	default:
+		return false
+	}
+	switch l.tokens[i+2].plain {
+	case "day", "week", "month", "year", "shift", "night", "service", "floor":
+		return true
+	}
+	return false
+}
+
+// addLabels takes the number that tells which one together with what it labels:
+// "order 214", "2nd day".
+func (l *lattice) addLabels() {
+	for i := range l.tokens {
+		switch {
+		case !l.labels(i):
+		case l.dayOf(i):
+			l.add(span{kind: spanCue, from: i, to: i + 3, cost: costLoose, cues: cueSet{}.with(cueFiller)})
+		case i > 0 && !l.tokens[i].breaks && !l.tokens[i-1].number && !(i+1 < len(l.tokens) && l.tokens[i+1].plain == "of"):
+			l.add(span{kind: spanCue, from: i - 1, to: i + 1, cost: costLoose, cues: cueSet{}.with(cueFiller)})
+		}
+	}
 }
 
 // dropsMinus reports whether a minus stands right before the number at byte i

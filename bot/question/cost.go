@@ -7,6 +7,7 @@ const (
 	costSpan       = 1  // every name, number and unit, so that longer ones win
 	costName       = 0  // a name written out in full
 	costBroken     = 8  // a name of several words, written out, that is read in pieces
+	costBrokenEnd  = 2  // the last words of a longer name, read in pieces
 	costJoined     = 1  // a name joined or split: "icecream base"
 	costTurned     = 2  // the words of a name in another order: "tuile rye"
 	costCue        = 0  // words that tell what is asked; of equal costs fewer spans win

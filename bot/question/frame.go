@@ -24,7 +24,7 @@ var frames = []frame{
 	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch,
+	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
 }
 
 // start begins a reading on a pick.
@@ -212,7 +212,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 		switch {
 		case sp.kind == spanFactor:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor}
-		case s.precededBy(i, cueFor) && sp.q.Q.Unit.Dim == quantity.None:
+		case (s.precededBy(i, cueFor) || s.ofThem(i)) && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.None:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
 		default:
 			continue

@@ -68,6 +68,23 @@ func (s *sense) wants(cs ...cue) int {
 	return costGuessed
 }
 
+// converts reports whether a unit is asked for right behind an amount: "1.2 lb to g".
+func (s *sense) converts() bool {
+	t := s.l.tokens
+	return slices.ContainsFunc(s.quant, func(i int) bool {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" || sp.to+1 >= len(t) || t[sp.to].breaks {
+			return false
+		}
+		switch t[sp.to].plain {
+		case "to", "in", "into", "as":
+			_, ok := quantity.Metric.UnitNamed(t[sp.to+1].plain)
+			return ok
+		}
+		return false
+	})
+}
+
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
 func frameConvert(s *sense) []reading {
 	out := s.bareUnit()

@@ -351,7 +351,7 @@ func cookOf(ts []term) string {
 
 // frameNow: "1320 now": the pan that is being reduced reads so much; how long still.
 func frameNow(s *sense) []reading {
-	if s.ctx == nil || s.ctx.Last == nil || len(s.units) > 0 && !s.any(cueReading) { // "1.2 lb to g" is no pan
+	if s.ctx == nil || s.ctx.Last == nil || (len(s.units) > 0 || s.converts()) && !s.any(cueReading) { // "1.2 lb to g" is no pan
 		return nil
 	}
 	last := s.ctx.Last

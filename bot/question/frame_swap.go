@@ -106,7 +106,7 @@ func (s *sense) fitOf(r *reading) int {
 // gelatine for the dome".
 func (s *sense) saysNone() bool {
 	t := s.l.tokens
-	return len(t) > 2 && t[0].plain == "no" && !t[1].breaks && len(s.quant) == 0 && !s.any(cueHowmuch, cueHowmany, cueCard, cueMethod, cueHowlong)
+	return len(t) > 2 && t[0].plain == "no" && !t[1].breaks && !s.l.tookBack() && len(s.quant) == 0 && !s.any(cueHowmuch, cueHowmany, cueCard, cueMethod, cueHowlong)
 }
 
 // asksWhat reports whether the message asks what to do: "no dextrose, what now".

@@ -133,6 +133,9 @@ func frameFollow(s *sense) []reading {
 		if s.after(p.spans[0]) == "one" && last.namesRecipe() && !sameHead(p.targets[0].Recipe, last.Targets[0].Recipe) {
 			r.extra += 6 // "the brown butter one" is an ice cream after an ice cream
 		}
+		if n := len(p.spans); n > 1 && !s.any(cueWhatabout, cueSame) && s.joins(p.spans[0], p.spans[n-1]) {
+			r.extra += 3 // "milk dough in the knots" asks of its own
+		}
 		line := s.lineOf(last, p.spans[0])
 		if last.namesRecipe() && p.targets[0].Part && !line && sharesWord(p.targets[0].Recipe.Name, last.Targets[0].Recipe.Name) {
 			r.extra -= costPart // "the walnut one": of the same kind as the last
@@ -176,6 +179,9 @@ func frameFollow(s *sense) []reading {
 					continue
 				}
 				rr := s.otherItems(rr, last)
+				if s.sizesRecipe() && !s.any(cueWhatabout, cueSame) {
+					rr.extra += 3
+				}
 				s.unit(&rr)
 				if slices.Contains(rr.used, true) {
 					if sizedAny(rr.q.Targets) && rr.q.About == "lookup" && rr.q.Want == WantAmount {
@@ -231,6 +237,19 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// sizesRecipe reports whether a size stands before a recipe written out: a thought
+// of its own, "half a batch pastry cream, starch".
+func (s *sense) sizesRecipe() bool {
+	return len(s.names) > 1 && slices.ContainsFunc(s.quant, func(i int) bool {
+		j := s.next(i)
+		if j < 0 || s.span(j).kind != spanName {
+			return false
+		}
+		o := s.recipesOf(j, 1)
+		return len(o) > 0 && !o[0].part
+	})
 }
 
 // saidAllergens are the allergens that the words name, whatever way through the

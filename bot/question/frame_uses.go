@@ -82,16 +82,17 @@ func (s *sense) among(r *reading) bool {
 			continue
 		}
 		var of []*kb.Recipe
-		if sp.kind == spanName {
-			if of = s.havingAll(sp); len(of) < 2 {
-				continue
-			}
-		} else if sp.kind == spanUnused && sp.to == sp.from+1 {
-			w := s.l.tokens[sp.from].fold
+		switch {
+		case sp.kind == spanName && (s.after(i) == "recipes" || s.after(i) == "section"), sp.kind == spanUnused && sp.to == sp.from+1:
 			for _, rec := range s.l.x.recipes {
-				if name.Fold(rec.Section) == w {
+				if name.Fold(rec.Section) == s.folded(sp) {
 					of = append(of, rec)
 				}
+			}
+		}
+		if sp.kind == spanName && len(of) == 0 {
+			if of = s.havingAll(sp); len(of) < 2 {
+				continue
 			}
 		}
 		if len(of) == 0 {

@@ -69,6 +69,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addFactors()
 	l.addPercent()
 	l.addCues()
+	l.addLabels()
 	l.addAllergens()
 	l.addNames()
 	l.addPieceWords()
@@ -109,6 +110,9 @@ func (l *lattice) addCues() {
 				if i == 0 && j == 0 && set.has(cueNo) && len(l.tokens) > 1 && l.tokens[1].breaks { // "no, the walnut one"
 					set = cueSet{}.with(cueNo, cueWhatabout)
 				}
+				if i == 0 && j == 0 && set.has(cueNo) && l.tookBack() { // "no sorry the walnut one"
+					set = cueSet{}.with(cueNo, cueWhatabout)
+				}
 				if i == j && l.tokens[i].plain == "no" && l.romance() { // "quantos ovos no bolo": in the
 					set = cueSet{}.with(cueIn)
 				}
@@ -123,6 +127,18 @@ func (l *lattice) addCues() {
 			}
 		}
 	}
+}
+
+// tookBack reports whether the first word takes back what was said, not what follows.
+func (l *lattice) tookBack() bool {
+	if len(l.tokens) < 2 {
+		return false
+	}
+	switch l.tokens[1].plain {
+	case "sorry", "wait", "actually", "oops", "nope":
+		return true
+	}
+	return false
 }
 
 // romance reports whether the message asks in Portuguese, where "no" is "in the".
@@ -549,7 +565,7 @@ func (l *lattice) paths(n int) []path {
 	for pos := 0; pos < len(l.tokens); pos++ {
 		here := prune(nodes[pos], n)
 		nodes[pos] = here
-		whole, fixed := l.longestName(pos)
+		whole, fixed, ending := l.longestName(pos)
 		for k := range l.starts[pos] {
 			s := &l.starts[pos][k]
 			broken := 0
@@ -558,6 +574,8 @@ func (l *lattice) paths(n int) []path {
 				broken = costBroken
 			case s.to < fixed:
 				broken = costBroken / 2
+			case s.to < ending:
+				broken = costBrokenEnd
 			}
 			for i := range here {
 				next := step{here[i].cost + s.cost + broken, here[i].spans + 1, mark(here[i].sig, s), int32(i), pos, s}
@@ -579,9 +597,10 @@ func (l *lattice) paths(n int) []path {
 }
 
 // longestName is where the longest name of several words ends that begins at
-// token pos, as written and with slips put right; pos where there is none.
-func (l *lattice) longestName(pos int) (whole, fixed int) {
-	whole, fixed = pos, pos
+// token pos: as written, with slips put right, as the last words of a longer one;
+// pos where there is none.
+func (l *lattice) longestName(pos int) (whole, fixed, ending int) {
+	whole, fixed, ending = pos, pos, pos
 	for i := range l.starts[pos] {
 		s := &l.starts[pos][i]
 		if s.kind != spanName || s.to-s.from < 2 {
@@ -590,6 +609,9 @@ func (l *lattice) longestName(pos int) (whole, fixed int) {
 		for _, h := range s.names {
 			switch {
 			case h.part:
+				if e := &l.x.entries[h.id]; s.note == "" && len(e.words) > s.to-s.from && l.endsName(s.from, s.to, e.words) {
+					ending = max(ending, s.to)
+				}
 			case h.cost == costName:
 				whole = max(whole, s.to)
 			case h.cost <= costFix1:
@@ -597,5 +619,5 @@ func (l *lattice) longestName(pos int) (whole, fixed int) {
 			}
 		}
 	}
-	return whole, fixed
+	return whole, fixed, ending
 }

@@ -370,7 +370,11 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	case cs.has(cuePortion):
 		put(Scale{Kind: ScaleFor, N: n}, 0, next)
 	case cs.has(cuePiece):
-		put(Scale{Kind: ScalePieces, N: n}, 0, next)
+		cost := 0
+		if pieceWord(rec) == "" {
+			cost = 3 // it makes none
+		}
+		put(Scale{Kind: ScalePieces, N: n}, cost, next)
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
 	case isTarget(next) && isBatchWord(name.Singular(s.after(next))): // "two dome batches"
