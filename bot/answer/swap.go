@@ -24,6 +24,9 @@ const otherWays = 2
 func swaps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
 	if len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
+		if b.swapAlone(a, q) {
+			return
+		}
 		b.askRecipe(a, q) // what it does there decides
 		return
 	}

@@ -11,19 +11,33 @@ func frameSwap(s *sense) []reading {
 	if s.insteadOfSize() || s.chooses() {
 		return nil
 	}
+	if r, ok := s.muchFor(); ok {
+		return []reading{r}
+	}
+	other, not := s.otherNot()
 	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() {
-		return nil
+		if not < 0 {
+			return nil
+		}
+	} else {
+		not = -1
 	}
 	var out []reading
+	sure := false
 	for _, p := range s.picks() {
 		base := s.start(WantSwap, "swap", p)
 		base, some := s.swapped(base)
-		if !some {
+		if !some || not >= 0 && !s.exchanges(other, not, p) {
 			continue
 		}
 		for _, r := range s.sized(base, p) {
 			s.swapWords(&r)
-			r.q.Guessed = r.q.Guessed || r.q.Targets[0].Part
+			exact := s.fitOf(&r) == 0 && r.q.To != nil && len(r.q.Items) > 0 // both are named, and one is on its lines
+			r.q.Guessed = r.q.Guessed || r.q.Targets[0].Part && !exact
+			if s.confirmed(&r, p) { // "praline with almonds instead of hazelnuts"
+				r.extra -= costIngredient
+				sure = true
+			}
 			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
 				r.extra += 4 // it has happened
 			}
@@ -33,6 +47,9 @@ func frameSwap(s *sense) []reading {
 			if m := s.fitOf(&r); m > 0 {
 				r.extra += m
 			}
+			if !p.talk && s.inAnother(p) {
+				r.extra += costIngredient
+			}
 			out = append(out, r)
 		}
 	}
@@ -41,6 +58,10 @@ func frameSwap(s *sense) []reading {
 		s.swapWords(&r)
 		r.q.Targets, r.q.Missing = []Target{{}}, MissingRecipe
 		r.extra += costNoRecipe
+		if sure { // a word of it means a recipe
+			r.extra += costIngredient
+		}
+		s.swapOf(&r)
 		out = append(out, r)
 	}
 	return out
@@ -49,7 +70,7 @@ func frameSwap(s *sense) []reading {
 // swapWords uses up the words that such a question is made of.
 func (s *sense) swapWords(r *reading) {
 	r.consumes = r.consumes.or(plainCues).or(sizeCues).with(cueSwap, cueWithout, cueNo, cueNot, cueOnly, cueHowmuch, cueHowmany, cueMethod, cueHelp, cueUsable,
-		cueFree, cueContain, cueAllergen, cueMakeable, cueIngredients, cueNever, cueGel, cueRescue, cueOr, cueThat, cueStock, cueCard, cuePiece, cueMost, cueNextstep)
+		cueFree, cueContain, cueAllergen, cueMakeable, cueIngredients, cueNever, cueGel, cueRescue, cueOr, cueThat, cueStock, cueCard, cuePiece, cueMost, cueNextstep, cueCovers)
 	for _, i := range s.allergens { // "nut free"; the milk of "use milk" is no allergen
 		if !r.used[i] && (s.barred(i) && s.span(i).from > 0 && s.l.tokens[0].plain != "no" || s.any(cueAllergen)) {
 			r.used[i] = true
@@ -57,6 +78,9 @@ func (s *sense) swapWords(r *reading) {
 				r.q.Allergen = append(r.q.Allergen, a)
 			}
 		}
+	}
+	if s.any(cueSwap) { // "out of hazelnuts, what else"
+		r.consumes = r.consumes.with(cueUses)
 	}
 	s.takeDiets(r)
 	for _, i := range s.clock {
@@ -67,16 +91,45 @@ func (s *sense) swapWords(r *reading) {
 // oneForAnother reads "honey for sugar in the custard": the recipe has the
 // second, not the first.
 func (s *sense) oneForAnother() bool {
-	if len(s.quant) > 0 || len(s.names) < 3 || s.any(cueHowmuch, cueHowmany, cueHowlong) {
+	if s.any(cueHowmuch, cueHowmany, cueHowlong) {
 		return false
 	}
-	i, next := s.names[0], s.names[1]
-	if s.span(i).from > 0 && !s.begins("use", "using", "take") {
-		return false
+	if len(s.names) > 0 && len(s.names) < 3 && len(s.quant) < 2 { // "salted butter for unsalted"
+		it, _ := s.item(s.names[0])
+		if _, i, ok := s.cutName(&it); ok && it.Larder != nil && (s.before(i) == "for" || s.after(i) == "for" || s.before(i) == "only" || s.before(i) == "got") {
+			return true
+		}
 	}
-	to := s.span(i).to
-	return to+1 == s.span(next).from && s.l.tokens[to].plain == "for"
+	for k := 0; k+1 < len(s.names) && len(s.names) > 2; k++ {
+		i, next := s.names[k], s.names[k+1]
+		f, to := s.span(i).from, s.span(i).to
+		if f > 0 && !s.l.tokens[f].breaks && !slices.Contains(swapLeads, s.l.tokens[f-1].plain) {
+			continue
+		}
+		for to < len(s.l.tokens) && slices.Contains(swapFits, s.l.tokens[to].plain) { // "rye flour in for the wheat flour"
+			to++
+		}
+		if to >= len(s.l.tokens) || s.l.tokens[to].plain != "for" {
+			continue
+		}
+		for to++; to < len(s.l.tokens) && slices.Contains(swapArticles, s.l.tokens[to].plain); to++ {
+		}
+		if sp := s.span(next); to == sp.from && (!s.l.recipeAt(sp) || s.l.ingredientAt(sp)) { // "butter for the crumble, tuile" is no exchange
+			return true
+		}
+	}
+	return false
 }
+
+var (
+	// swapLeads stand before what comes in: "use honey for sugar", "with honey for sugar".
+	swapLeads = []string{"use", "using", "take", "put", "try", "add", "with", "w", "is", "are", "would", "will", "does", "but", "and", "the", "some", "do"}
+	// swapFits stand between it and "for".
+	swapFits = []string{"in", "ok", "okay", "fine", "good", "alright", "work", "works"}
+)
+
+// swapArticles may stand between a word and the ingredient that it is about.
+var swapArticles = []string{"the", "any", "some", "a", "an", "my", "our", "that", "this", "those", "these", "all"}
 
 // someLeft reads "340 of 700 g cream left": how much there is of what is asked for.
 func (s *sense) someLeft() bool {
@@ -124,7 +177,11 @@ func (s *sense) asksWhat() bool {
 // what must not come in.
 func (s *sense) swapped(r reading) (reading, bool) {
 	r = r.clone()
-	s.takeBars(&r, s.bars(false))
+	barred, free := s.bars(false), slices.Clone(r.used)
+	if _, not := s.otherNot(); not >= 0 && len(r.q.Targets) > 0 { // it is what is missing
+		barred = slices.DeleteFunc(barred, func(b bar) bool { return b.to > s.span(not).from && b.from < s.span(not).to })
+	}
+	s.takeBars(&r, barred)
 	type named struct {
 		i       int
 		it      Item
@@ -142,6 +199,9 @@ func (s *sense) swapped(r reading) (reading, bool) {
 		if !ok {
 			continue
 		}
+		if t := s.l.tokens[s.span(i).from:s.span(i).to]; slices.ContainsFunc(t, func(t token) bool { return t.plain == "for" }) {
+			return r, false // "butter for cream" is two, whatever names hold both
+		}
 		n := named{i: i, it: it}
 		n.missing, n.to, n.barred = s.swapRole(i, first)
 		first = false
@@ -149,13 +209,32 @@ func (s *sense) swapped(r reading) (reading, bool) {
 	}
 	if len(all) == 0 {
 		for i := range s.p.spans { // a food that the book lacks
-			if it, ok := s.foreign(i); ok && !s.span(i).strange {
+			if it, ok := s.foreign(i); ok && !s.span(i).strange && !r.used[i] && !s.l.isName(s.span(i).from) {
 				n := named{i: i, it: it}
 				n.missing, n.to, n.barred = s.swapRole(i, first)
 				all = append(all, n)
 				r.extra -= costFood - 1
 				break
 			}
+		}
+	}
+	if len(all) == 0 {
+		if it, ok := s.barredLine(&r, barred, free); ok { // "a guest cant have walnut, swap?"
+			r.q.Items = append(r.q.Items, it)
+			return r, true
+		}
+	}
+	for k := range all {
+		if it, i, ok := s.cutName(&all[k].it); ok && len(all) == 1 { // "salted butter for unsalted"
+			n := named{i: i, it: it}
+			n.missing, n.to, n.barred = s.swapRole(i, false)
+			if w := s.after(i); !n.missing && (w == "for" || w == "instead") || s.before(i) == "only" { // "salted for unsalted butter"
+				n.to, n.missing, all[k].missing = true, false, true
+			}
+			if n.missing || n.to {
+				all = append(all, n)
+			}
+			break
 		}
 	}
 	if len(all) == 0 || len(all) > 3 {
@@ -175,7 +254,7 @@ func (s *sense) swapped(r reading) (reading, bool) {
 	if missing < 0 {
 		missing = slices.IndexFunc(all, func(n named) bool { return !n.to && !n.barred })
 	}
-	if missing >= 0 && !inRecipe(&all[missing].it) { // "swap caster for icing in the tuile", which has icing sugar
+	if missing >= 0 && !inRecipe(&all[missing].it) && !(all[missing].missing && s.saysWhich()) { // "swap caster for icing in the tuile", which has icing sugar
 		if other := slices.IndexFunc(all, func(n named) bool { return !n.barred && inRecipe(&n.it) }); other >= 0 && len(all) == 2 {
 			missing = other
 		}
@@ -195,6 +274,13 @@ func (s *sense) swapped(r reading) (reading, bool) {
 			return r, false
 		}
 	}
+	if r.q.To != nil && r.q.To.Larder == nil && len(r.q.Items) > 0 { // "no vanilla pods, only paste"
+		if i := slices.IndexFunc(all, func(n named) bool { return n.it.Text == r.q.To.Text }); i >= 0 {
+			if it, ok := s.sameFirst(&r.q.Items[0], all[i].i); ok {
+				r.q.To = &it
+			}
+		}
+	}
 	for _, i := range s.quant {
 		sp := s.span(i)
 		if r.used[i] || sp.kind != spanQuantity || len(r.q.Items) == 0 {
@@ -205,6 +291,11 @@ func (s *sense) swapped(r reading) (reading, bool) {
 			continue
 		case r.q.Have != nil: // "340 of 500 left": the second is what the recipe asks for
 			r.used[i] = true
+			continue
+		}
+		if missing >= 0 && !s.any(cueOnly) && !s.someLeft() && s.amountIn(&r, i, all[missing].i, func(j int) bool {
+			return j >= 0 && slices.ContainsFunc(all, func(n named) bool { return n.i == j })
+		}) {
 			continue
 		}
 		if !s.any(cueOnly) && !s.someLeft() && !(s.next(i) >= 0 && s.span(s.next(i)).kind == spanName && len(r.q.Targets) == 0) {
@@ -230,7 +321,7 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 		return s.l.tokens[k].plain
 	}
 	k := from - 1
-	for k >= 0 && (word(k) == "the" || word(k) == "any" || word(k) == "some" || word(k) == "a" || word(k) == "my" || word(k) == "our" || s.l.tokens[k].number || word(k) == "g" || word(k) == "kg" || word(k) == "ml" || word(k) == "l") {
+	for k >= 0 && (slices.Contains(swapArticles, word(k)) || s.l.tokens[k].number || word(k) == "g" || word(k) == "kg" || word(k) == "ml" || word(k) == "l") {
 		k--
 	}
 	switch w := word(k); w {
@@ -247,7 +338,7 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 		case w == "without" && !first, w == "no" && !first:
 			barred = true
 		case w == "got", w == "have":
-			neg := word(k-1) == "no" || word(k-1) == "not" || word(k-1) == "havent" || word(k-1) == "dont" || word(k-1) == "hasnt" || word(k-1) == "aint"
+			neg := slices.Contains(swapNegatives, word(k-1)) || word(k-2) == "can" && word(k-1) == "not"
 			missing, to = neg, !neg
 		default:
 			missing = true
@@ -260,7 +351,11 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 				missing = true
 			}
 		}
-	case "with", "by", "to", "use", "using", "into", "durch", "mit", "par", "con", "por":
+	case "not": // "almonds not hazelnuts"
+		missing = !first
+	case "than":
+		missing = word(k-1) == "rather"
+	case "with", "w", "by", "to", "use", "using", "into", "durch", "mit", "par", "con", "por":
 		to = true
 	}
 	after := word(s.span(i).to)
@@ -273,6 +368,15 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 		to = !missing
 	}
 	return missing, to, barred
+}
+
+// swapNegatives make what stands behind "have" or "got" what is missing.
+var swapNegatives = []string{"no", "not", "havent", "dont", "hasnt", "aint", "cant", "cannot", "doesnt", "isnt", "wont", "never"}
+
+// saysWhich reports whether the words leave no doubt which of two is missing:
+// "use milk for cream", but not "swap milk for cream".
+func (s *sense) saysWhich() bool {
+	return !s.begins("swap", "swapping", "substitute", "substituting", "sub", "subbing", "change", "switch", "switching", "trade", "exchange")
 }
 
 // later reports whether a word stands behind span i.

@@ -39,8 +39,10 @@ func (s *sense) bars(follow bool) []bar {
 		case next == "free", next == "allergy", next == "allergic", next == "intolerant", next == "intolerance":
 			b.to++
 		case prev == "of" && word(i-2) == "free", prev == "from" && word(i-2) == "free", prev == "to" && (word(i-2) == "allergic" || word(i-2) == "allergy" || word(i-2) == "intolerant"),
-			prev == "have" && word(i-2) == "cant", prev == "eat" && word(i-2) == "cant", prev == "any" && word(i-2) == "without":
+			(prev == "have" || prev == "eat" || prev == "take") && slices.Contains(swapNegatives, word(i-2)), prev == "any" && word(i-2) == "without":
 			b.from -= 2
+		case (prev == "have" || prev == "eat") && word(i-2) == "not" && word(i-3) == "can":
+			b.from -= 3
 		case prev == "without", prev == "no", prev == "not", prev == "avoid", prev == "ohne", prev == "sans", prev == "sin", prev == "senza", prev == "sem":
 			if !follow && !s.namedBefore(i) {
 				continue // it is what is missing

@@ -10,6 +10,9 @@ import (
 
 // frameUses: which recipes use something, or go without it.
 func frameUses(s *sense) []reading {
+	if s.begins("use", "using") && s.oneForAnother() {
+		return nil // "use almonds for the hazelnuts in the praline"
+	}
 	r := s.reading(WantUses, "lookup")
 	r.consumes = plainCues.with(cueUses, cueContain, cueHowmany, cueIngredients, cueCard, cueWhere, cueOr)
 	if !s.among(&r) && !s.any(cueUses) {
