@@ -181,8 +181,16 @@ func batches(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	m, ok := b.machineFor(s.recipe, q.Thing)
-	if !ok {
+	switch {
+	case !ok && q.Targets[0].Scale.Kind == question.ScaleNone:
 		a.unknown("no machine", s.recipe.Name)
+		return
+	case !ok: // of the recipe itself
+		n := count("batches", s.factor.Ceil(), "")
+		n.From, n.Of = FromCalculated, s.recipe.Name
+		a.add(n)
+		a.add(s.facts...)
+		a.Title = s.title
 		return
 	}
 	if m.Batch == nil {

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"tamis/bot/question"
@@ -85,7 +86,7 @@ func (b *Book) size(a *Answer, t *question.Target) (s sized, ok bool) {
 			a.asks("ask size", nil, r.Name)
 			return s, false
 		}
-	case question.ScaleCells, question.ScaleSheets:
+	case question.ScaleCells, question.ScaleMoulds, question.ScaleSheets:
 		return b.sizeMoulds(a, t, s)
 	case question.ScaleGiven:
 		return b.sizeGiven(a, t, s)
@@ -209,11 +210,14 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	sc := &t.Scale
 	v, ok := b.vesselOf(t)
 	if !ok {
-		if f := t.Recipe.Formula; f.Pieces.Sign() > 0 && sc.Kind == question.ScaleCells { // rings without a mould: its own pieces
+		if f := t.Recipe.Formula; f.Pieces.Sign() > 0 && sc.Kind != question.ScaleSheets { // rings without a mould: its own pieces
 			t.Scale.Kind = question.ScalePieces
 			return b.size(a, t)
 		}
 		a.asks("ask mould", b.mouldChoices(), t.Recipe.Name)
+		return s, false
+	}
+	if sc.Kind == question.ScaleMoulds && !b.moulds(a, t, v) {
 		return s, false
 	}
 	cells := sc.N
@@ -252,6 +256,40 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	t2 := *t
 	t2.Scale = question.Scale{Kind: question.ScaleGiven, Spare: sc.Spare}
 	return b.checkSize(a, &t2, s)
+}
+
+// moulds settles whether "3 moulds" are cells or what holds them: of no more than
+// the house has those are meant, of as many as one holds the cells, between it is asked.
+func (b *Book) moulds(a *Answer, t *question.Target, v scale.Vessel) bool {
+	m, _ := b.Snap.Mould(v.Name)
+	sc := &t.Scale
+	switch {
+	case !quantity.Int(1).Less(v.Cells):
+		sc.Kind = question.ScaleSheets
+	case sc.N.Cmp(quantity.Int(int64(m.Count))) <= 0, m.Count == 0 && sc.N.Less(v.Cells):
+		sc.Kind = question.ScaleSheets
+		a.assume("cells a mould", v.Name, v.Cells.String())
+	case !sc.N.Less(v.Cells):
+		sc.Kind = question.ScaleCells
+	default:
+		choice := func(label string, kind question.ScaleKind) question.Choice {
+			q := *a.Question
+			q.Targets = slices.Clone(q.Targets)
+			for i := range q.Targets {
+				if q.Targets[i].Recipe == t.Recipe {
+					q.Targets[i].Scale.Kind = kind
+				}
+			}
+			return question.Choice{Label: label, Question: &q}
+		}
+		n := sc.N.Fixed(2)
+		a.asks("ask cells", []question.Choice{
+			choice(n+" × "+v.Name, question.ScaleCells),
+			choice(n+" × "+v.Cells.String()+" "+v.Name, question.ScaleSheets),
+		}, v.Cells.String(), v.Name)
+		return false
+	}
+	return true
 }
 
 func (b *Book) mouldChoices() []question.Choice {

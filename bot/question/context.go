@@ -28,7 +28,7 @@ type Weighing struct {
 func (c *Context) scaleLike(n quantity.Number) Scale {
 	for _, t := range c.Targets {
 		switch k := t.Scale.Kind; k {
-		case ScaleFactor, ScalePieces, ScaleCovers, ScaleFor, ScaleCount, ScaleCells, ScaleSheets:
+		case ScaleFactor, ScalePieces, ScaleCovers, ScaleFor, ScaleCount, ScaleCells, ScaleMoulds, ScaleSheets:
 			return Scale{Kind: k, N: n, Mould: t.Scale.Mould}
 		}
 	}

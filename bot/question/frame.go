@@ -147,11 +147,7 @@ func frameAmount(s *sense) []reading {
 			if len(r.q.Items) > 1 && !r.q.Lost && !slices.ContainsFunc(r.q.Items, func(it Item) bool { m, _ := it.match(r.q.Targets[0].Recipe); return m == noMatch }) {
 				r.q.Guessed = false // "yolk, cream, sugar for the domes": one guess may be wrong, not all
 			}
-			if p.talk && !sizedAny(r.q.Targets) {
-				for k := range r.q.Targets {
-					r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
-				}
-			}
+			s.keepSize(&r, p)
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
@@ -162,6 +158,31 @@ func frameAmount(s *sense) []reading {
 		out = append(out, s.amountWithoutRecipe()...)
 	}
 	return out
+}
+
+// keepSize goes on with the size of the talk where the message gives none: what
+// was asked of three batches is asked of them still.
+func (s *sense) keepSize(r *reading, p pick) {
+	if !p.talk || sizedAny(r.q.Targets) || s.any(cueOnebatch) || s.saysOneBatch() {
+		return
+	}
+	for k := range r.q.Targets {
+		r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+	}
+}
+
+// saysOneBatch reports whether "one batch", "per batch" stands in the message.
+func (s *sense) saysOneBatch() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		if !isBatchWord(s.l.tokens[k].fold) {
+			continue
+		}
+		switch s.l.tokens[k-1].plain {
+		case "one", "a", "per", "each", "every", "single", "1":
+			return true
+		}
+	}
+	return false
 }
 
 // oneOf reports whether one piece of what a recipe makes is meant: "one walnut
@@ -302,11 +323,7 @@ func frameCard(s *sense) []reading {
 					r.q.Targets[k].Scale.Spare = true
 				}
 			}
-			if p.talk && !sizedAny(r.q.Targets) {
-				for k := range r.q.Targets {
-					r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
-				}
-			}
+			s.keepSize(&r, p)
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
@@ -518,6 +535,7 @@ func frameMakes(s *sense) []reading {
 					r.extra--
 				}
 			}
+			s.keepSize(&r, p)
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"
 			}
@@ -595,6 +613,7 @@ func frameMoulds(s *sense) []reading {
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMoulds, "scale", p), p) {
 			r.consumes = r.consumes.with(cueMoulds, cueHowmany, cueFill, cueYield, cueEnough, cueMakeable, cueOnly)
+			s.keepSize(&r, p)
 			for _, i := range s.names {
 				if t := s.thingOf(i, kb.MouldName); t != nil && !r.used[i] {
 					r.q.Thing = t
@@ -619,7 +638,7 @@ func frameBatches(s *sense) []reading {
 			machine, at = t, i
 		}
 	}
-	if !s.any(cueBatchsplit) && machine == nil {
+	if !s.any(cueBatchsplit) && machine == nil && !(s.any(cueHowmany) && s.any(cueBatch)) {
 		return nil
 	}
 	if !s.any(cueBatchsplit, cueHowmany, cueBatch) {
@@ -632,6 +651,7 @@ func frameBatches(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantBatches, "scale", p), p) {
 			r.consumes = r.consumes.with(cueBatchsplit, cueHowmany, cueBatch, cueVerbChurn, cueFill, cueCapacity, cueMakeable)
+			s.keepSize(&r, p)
 			if at >= 0 {
 				r.q.Thing = machine
 				r.used[at] = true

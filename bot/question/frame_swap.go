@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 )
 
 // frameSwap: something is missing, and something else is to stand in.
@@ -462,5 +463,13 @@ func (s *sense) insteadOfSize() bool {
 			return true
 		}
 	}
-	return false
+	return s.insteadOfMould()
+}
+
+// insteadOfMould reports whether "instead" speaks of another mould or pan: "in the
+// muffin tin instead".
+func (s *sense) insteadOfMould() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		return s.after(i) == "instead" && s.thingOf(i, kb.MouldName, kb.PanName) != nil
+	})
 }

@@ -223,6 +223,7 @@ const (
 	ScaleFor              // "for N": covers, else pieces
 	ScaleCount            // N before the name: pieces where it makes pieces, else batches
 	ScaleCells            // N cells of Mould
+	ScaleMoulds           // N moulds, a word for the cells as well as for what holds them: the house knows
 	ScaleSheets           // N sheets or trays of Mould (its own where none is named); All: all the house has
 	ScaleGiven            // what is there of ingredients
 	ScaleFrame            // N frames of Sides

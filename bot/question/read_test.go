@@ -77,7 +77,7 @@ var wants = map[question.Want]string{
 
 var kinds = map[question.ScaleKind]string{
 	question.ScaleFactor: "×", question.ScaleMass: "g", question.ScaleVolume: "ml", question.ScalePieces: "pieces", question.ScaleCovers: "covers",
-	question.ScaleFor: "for", question.ScaleCount: "count", question.ScaleCells: "cells", question.ScaleSheets: "sheets",
+	question.ScaleFor: "for", question.ScaleCount: "count", question.ScaleCells: "cells", question.ScaleMoulds: "moulds", question.ScaleSheets: "sheets",
 }
 
 // Each sentence of a cook with its cheapest reading.

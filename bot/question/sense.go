@@ -92,6 +92,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}
+			if q.FromTalk && mixWord(s.l.tokens[sp.from].plain) { // "total dough?"
+				q.Cost -= sp.cost - costLoose
+				continue
+			}
 			if q.FromTalk && (sp.cost == costLoose || sp.strange) {
 				q.Cost += costTalkLoose
 			}
@@ -495,6 +499,9 @@ func (s *sense) picks() []pick {
 		opts := s.recipesOf(i, most)
 		dish := s.saysDish(i)
 		for _, o := range opts {
+			if o.part && s.ctx != nil && len(s.ctx.Targets) > 0 && mixWord(s.text(i)) {
+				o.cost += costPassedOver // "total dough?" of what was talked of
+			}
 			if dish && o.part && !o.recipe.Makes.IsCovers() {
 				o.cost += 2
 			}

@@ -307,8 +307,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 				put(Scale{Kind: ScaleSheets, N: n, Mould: t}, 0, next, s.next(next))
 				return
 			}
-			if own := name.Words(s.text(next)); len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
-				kind = ScaleSheets
+			if own := name.Words(s.text(next)); kind == ScaleCells && len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
+				kind = ScaleMoulds
 			}
 			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
 		}
@@ -353,8 +353,10 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		switch {
 		case pieceWord(rec) == f:
 			put(Scale{Kind: ScalePieces, N: n}, 0, next)
-		case f == "cell" || f == "ring" || (f == "tin" || f == "mould" || f == "mold") && mould == nil:
+		case f == "cell" || f == "ring":
 			put(Scale{Kind: ScaleCells, N: n, Mould: mould}, 0, next, m)
+		case mould == nil && f != "tray" && f != "sheet":
+			put(Scale{Kind: ScaleMoulds, N: n}, 0, next, m)
 		default:
 			put(Scale{Kind: ScaleSheets, N: n, Mould: mould}, 0, next, m)
 		}
@@ -423,7 +425,13 @@ func (s *sense) batchesBefore() bool {
 	return len(s.ctx.Targets) == 1 && (s.ctx.Targets[0].Scale.Kind == ScaleCount || s.ctx.Targets[0].Scale.Kind == ScaleFactor)
 }
 
-func isMouldWord(w string) bool { return w == "mould" || w == "mold" || w == "tray" || w == "sheet" }
+func isMouldWord(w string) bool {
+	switch w {
+	case "mould", "mold", "tray", "sheet", "mat", "tin", "pan", "frame", "grid", "plaque":
+		return true
+	}
+	return false
+}
 
 func isUnitCount(u quantity.Unit) bool { return u.Dim == quantity.None }
 
