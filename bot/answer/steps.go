@@ -180,6 +180,15 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if q.Time && q.Has("verb_out") && b.outFacts(a, q.Targets[0].Recipe, q.Say) {
 		return
 	}
+	if r := q.Targets[0].Recipe; q.Time && !q.Temp && len(q.Goal.Verbs) > 0 && len(q.Verbs) == 0 { // how long until a step may begin
+		if ps, ok := b.upTo(r, q); ok {
+			f := spanFact(ps[0].step.Verb, ps[0].step.For, ps[0].step.Where)
+			f.Of = r.Name
+			a.add(f)
+			a.Title = Title{Recipe: r.Name}
+			return
+		}
+	}
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
 	}
@@ -350,16 +359,16 @@ func (b *Book) timeFacts(st *recipe.Step, q *question.Question) []Fact {
 	if at == "" && st.At != nil {
 		at = st.At.Text
 	}
+	if st.StirEvery != nil && q.Has("stir") { // asked for
+		n := st.StirEvery.Base()
+		out = append(out, Fact{What: "stir every", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), From: FromBook})
+	}
 	held := len(q.Verbs) > 0 && q.Verbs[0] == "hold" && st.Hold != nil // asked for that alone
 	if st.For != nil && !held {
 		out = append(out, spanFact(st.Verb, st.For, at))
 	}
 	if st.Hold != nil {
 		out = append(out, spanFact("hold", st.Hold, ""))
-	}
-	if st.StirEvery != nil && q.Has("stir") {
-		n := st.StirEvery.Base()
-		out = append(out, Fact{What: "stir every", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), From: FromBook})
 	}
 	return out
 }

@@ -97,7 +97,14 @@ func (b *Book) timed(q *question.Question) []placed {
 			return []placed{{&r.Method[n-1], r}}
 		}
 	}
-	return b.pickSteps(q.Targets[0].Recipe, q, func(st *recipe.Step) bool { return st.For != nil })
+	has := func(st *recipe.Step) bool { return st.For != nil }
+	ps := b.pickSteps(q.Targets[0].Recipe, q, has)
+	if len(ps) == 0 && q.Thing != nil && q.Thing.Kind == kb.MachineName && strings.HasSuffix(q.Thing.Fold, "oven") { // another oven than the book's
+		ask := *q
+		ask.Thing, ask.Oven = nil, true
+		ps = b.pickSteps(q.Targets[0].Recipe, &ask, has)
+	}
+	return ps
 }
 
 // ready: when something that went in is ready.
@@ -109,6 +116,13 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	r := q.Targets[0].Recipe
 	ps := b.timed(q)
+	if up, ok := b.upTo(r, q); ok {
+		b.readyAfter(a, q, r, up, now)
+		return
+	}
+	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && q.Want != question.WantReady && !r.IsPlate {
+		ps = nil // what goes in is this, not what it is made from
+	}
 	if len(ps) == 0 {
 		a.unknown("no such step", r.Name)
 		return
@@ -129,6 +143,11 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 		ps = ps[:1]
 	}
+	b.readyAfter(a, q, r, ps[:1], now)
+}
+
+// readyAfter is when steps that follow one another are over, the first from its start.
+func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []placed, now time.Time) {
 	st := ps[0].step
 	start := now
 	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
@@ -144,13 +163,17 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if q.Ago != nil && q.Want != question.WantTimer {
 		start = now.Add(-minutes(q.Ago.Base()))
 	}
-	sp := st.For
+	sp, how, ok := spanOf(ps)
+	if !ok {
+		a.unknown("no such step", r.Name)
+		return
+	}
 	put := func(what string, n *quantity.Number) {
 		if n == nil {
 			return
 		}
 		f := momentFact(what, start.Add(minutes(*n)), now)
-		f.Of, f.How, f.At = ps[0].of.Name, st.Verb+" "+sp.Text, st.Where
+		f.Of, f.How, f.At = ps[0].of.Name, how, ps[len(ps)-1].step.Where
 		a.add(f)
 	}
 	switch {
@@ -163,12 +186,17 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		put("at the latest", sp.Max)
 	}
 	put("never over", sp.Never)
-	t := spanFact(st.Verb, sp, st.Where)
-	t.Of = ps[0].of.Name
-	a.add(t)
+	for _, p := range ps {
+		t := spanFact(p.step.Verb, p.step.For, p.step.Where)
+		t.Of = p.of.Name
+		a.add(t)
+	}
 	a.Title = Title{Recipe: ps[0].of.Name}
-	if q.Want == question.WantTimer || q.Want == question.WantStarted {
+	if (q.Want == question.WantTimer || q.Want == question.WantStarted) && len(ps) == 1 {
 		a.Begun = begun(ps[0], start)
+	}
+	if len(q.Goal.Verbs) > 0 && q.Ago == nil && (q.Clock == nil || !q.Clock.HasTime && !q.Clock.HasDay) {
+		a.note("begun now", st.Verb)
 	}
 	a.note("ready check")
 }
@@ -268,8 +296,8 @@ func takingOut(q *question.Question) bool {
 	if len(q.Verbs) > 0 && q.Verbs[0] != "thaw" && q.Verbs[0] != "freeze" {
 		return false
 	}
-	say := " " + strings.ToLower(q.Say) + " "
-	return slices.ContainsFunc([]string{" take out ", " take them out", " take it out", " taken out", " come out", " comes out", " out of the freezer", " pull "}, func(w string) bool { return strings.Contains(say, w) })
+	say := " " + strings.Join(question.Words(q.Say), " ") + " "
+	return slices.ContainsFunc([]string{" out of freezer ", " out the freezer ", " out of the blast ", " out of blast ", " out when ", " when out ", " take out ", " take them out", " take it out", " taken out", " come out", " comes out", " out of the freezer", " pull "}, func(w string) bool { return strings.Contains(say, w) })
 }
 
 // latest: when it must start to be ready in time.
@@ -296,7 +324,14 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 			q = &ask
 		}
 	}
+	if up, ok := b.upTo(r, q); ok {
+		b.startFor(a, up, end, now)
+		return
+	}
 	ps := b.timed(q)
+	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
+		ps = nil // when this is begun, not what it is made from
+	}
 	if len(ps) == 0 && q.FromTalk && len(q.Verbs) > 0 { // not of what was spoken of: of what then
 		b.latestOf(a, q)
 		return
@@ -305,14 +340,28 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		a.unknown("no such step", r.Name)
 		return
 	}
+	if len(q.Verbs) == 0 { // what may last so long at most says when it may begin, not by when it must
+		if ps = slices.DeleteFunc(slices.Clone(ps), func(p placed) bool { return p.step.For.Exact == nil && p.step.For.Min == nil }); len(ps) == 0 {
+			a.unknown("no such step", r.Name)
+			return
+		}
+	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
 		if ps = waiting(ps); len(ps) > 1 {
 			whichStep(a, q, r, ps)
 			return
 		}
 	}
-	st := ps[len(ps)-1].step
-	sp := st.For
+	b.startFor(a, ps[len(ps)-1:], end, now)
+}
+
+// startFor is when steps that follow one another must start to be over at a moment.
+func (b *Book) startFor(a *Answer, ps []placed, end, now time.Time) {
+	sp, how, ok := spanOf(ps)
+	if !ok {
+		a.unknown("no such step", ps[0].of.Name)
+		return
+	}
 	n := sp.Exact
 	if n == nil {
 		n = sp.Min
@@ -320,15 +369,21 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if n == nil {
 		n = sp.Max
 	}
+	if len(ps) == 1 {
+		how = sp.Text
+	}
 	start := end.Add(-minutes(*n))
 	f := momentFact("start at", start, now)
-	f.Of, f.How, f.At = ps[0].of.Name, showMoment(end, now)+" − "+sp.Text, st.Where
+	f.Of, f.How, f.At = ps[0].of.Name, showMoment(end, now)+" − "+how, ps[0].step.Where
 	a.add(f)
-	t := spanFact(st.Verb, sp, st.Where)
-	t.Of = ps[0].of.Name
 	e := momentFact("ready at", end, now)
 	e.From = FromAsked
-	a.add(e, t)
+	a.add(e)
+	for _, p := range ps {
+		t := spanFact(p.step.Verb, p.step.For, p.step.Where)
+		t.Of = p.of.Name
+		a.add(t)
+	}
 	a.note("for moment", e.Shown)
 	if start.Before(now) {
 		a.note("too late")

@@ -503,6 +503,10 @@ func (l *lattice) addClock(i int) {
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
+		if len(t.plain) == 4 && l.isHours(i) {
+			n, _ := strconv.Atoi(t.plain)
+			add(i, i+1, Clock{Hour: n / 100, Min: n % 100, HasTime: true}, 0)
+		}
 		if len(t.plain) == 4 && at(i+1) == "h" || (len(t.plain) == 4 && (at(i-1) == "at" || at(i-1) == "by")) {
 			if n, err := strconv.Atoi(t.plain); err == nil && n/100 < 24 && n%100 < 60 {
 				to := i + 1
@@ -538,6 +542,32 @@ func (l *lattice) addClock(i int) {
 	if d := weekday(t.plain); d > 0 {
 		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
 	}
+}
+
+// isHours reports whether four figures behind "for" or "since" may be a time of
+// day: to five minutes, in the hours that a kitchen works, and counting nothing.
+// What else the message says decides whether they are: "thaw domes for 1830".
+func (l *lattice) isHours(i int) bool {
+	if i == 0 || l.tokens[i].breaks {
+		return false
+	}
+	switch l.tokens[i-1].plain {
+	case "for", "since", "from", "before", "until", "till", "til":
+	default:
+		return false
+	}
+	n, err := strconv.Atoi(l.tokens[i].plain)
+	if err != nil || n/100 < 5 || n/100 > 23 || n%100 > 59 || n%5 != 0 {
+		return false
+	}
+	if i+1 == len(l.tokens) || l.tokens[i+1].breaks {
+		return true
+	}
+	switch l.tokens[i+1].plain {
+	case "service", "sharp", "tonight", "today", "tomorrow", "please", "pls", "chef", "when", "what", "how", "latest", "earliest", "start", "by":
+		return true
+	}
+	return false
 }
 
 // hourWord reads the hour of "half past ten".

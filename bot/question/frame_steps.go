@@ -33,7 +33,10 @@ var verbGroups = map[cue][]string{
 
 // Verbs of the words in the message: first the words themselves, folded to
 // their stem by the word files, then the verbs they may mean.
-func (s *sense) verbs() []string {
+func (s *sense) verbs() []string { return s.verbsOf(func(int) bool { return true }) }
+
+// verbsOf are the verbs of the spans that fit.
+func (s *sense) verbsOf(fits func(i int) bool) []string {
 	var out []string
 	add := func(v string) {
 		if !slices.Contains(out, v) {
@@ -42,7 +45,7 @@ func (s *sense) verbs() []string {
 	}
 	for i := range s.p.spans {
 		sp := s.span(i)
-		if sp.kind != spanCue || !sp.cues.meets(verbCues) {
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) || !fits(i) {
 			continue
 		}
 		// the very verb first
@@ -104,6 +107,8 @@ func frameSteps(s *sense) []reading {
 	if bare && !s.cues.meets(verbCues) {
 		return nil
 	}
+	aim, aimed := s.goal()
+	aimed = aimed && aim.word == "before" && s.any(cueHowlong) && s.span(aim.at).cues.meets(verbCues)
 	var out []reading
 	for _, p := range s.picks() {
 		about := "time"
@@ -112,6 +117,14 @@ func frameSteps(s *sense) []reading {
 		r.q.Time = s.any(cueHowlong) || !r.q.Temp && s.any(cueWhen)
 		r.q.Oven = s.any(cueOven)
 		r.q.Core = s.any(cueCore)
+		if s.any(cueOven) && !s.any(cueTemp, cueCore, cueHowlong) { // the oven is where it is, or at what: nothing else may be asked
+			switch {
+			case s.any(cueStir):
+				r.q.Temp, r.q.Time = false, true
+			case s.any(cueTimer, cueSetready, cueWhen, cueWent, cueHowmany, cueHowmuch), s.opensYesNo() && !s.saysOf("at"):
+				r.extra += 6
+			}
+		}
 		if r.q.Temp && !r.q.Time {
 			r.q.About = "lookup"
 		}
@@ -136,7 +149,13 @@ func frameSteps(s *sense) []reading {
 		if s.ends("at", "least") || s.ends("at", "most") { // the book's own bounds are told anyway
 			r.consumes = r.consumes.with(cueMost, cueKeeps)
 		}
-		r.q.Verbs = s.verbs()
+		if r.q.Verbs = s.verbs(); aimed { // "how long before I bake": of what comes first
+			r.q.Goal.Verbs = s.verbsOf(func(i int) bool { return i == aim.at })
+			r.q.Verbs = s.verbsOf(func(i int) bool { return i != aim.at })
+		}
+		if s.saysOf("ago") { // when it is ready, not how long it takes
+			r.extra += 4
+		}
 		if s.any(cueReduce) && s.any(cueHowlong) && !s.any(cueReading, cueLose, cueTare) { // "how long to reduce the jus"
 			r.q.Verbs = append([]string{"reduce"}, r.q.Verbs...)
 			r.consumes = r.consumes.with(cueReduce)
@@ -176,6 +195,16 @@ func frameSteps(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// opensYesNo reports whether the message begins as a question that is answered by
+// yes or no: "are the buns in the oven".
+func (s *sense) opensYesNo() bool {
+	switch s.l.tokens[0].plain {
+	case "is", "are", "did", "do", "does", "have", "has", "were", "was", "can", "could":
+		return true
+	}
+	return false
 }
 
 // asksMinutes reports whether minutes are asked for beside a temperature.

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 )
 
 // clock returns the time of day that the message gives, the days laid over it.
@@ -42,6 +43,12 @@ func frameReady(s *sense) []reading {
 	if s.any(cueLatest) && !s.any(cueWent) {
 		return nil
 	}
+	if s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost) {
+		return nil
+	}
+	if g, ok := s.goal(); ok && g.clock || s.mustBe() || s.clockBy() && !s.clockAt() && ago == nil && !s.any(cueTimer) {
+		return nil // the time told is when it must be ready
+	}
 	var out []reading
 	if s.any(cueTimer) && long != nil { // "timer 8 minutes"
 		r := s.reading(WantTimer, "timer")
@@ -71,19 +78,33 @@ func frameReady(s *sense) []reading {
 		}
 	}
 	for _, p := range s.picks() {
+		if !p.talk && slices.ContainsFunc(p.spans, s.spokenVerb) {
+			continue
+		}
 		if s.any(cueTimer) && long != nil && !p.talk && isCue(&s.l.tokens[s.span(p.spans[0]).from]) {
 			continue // "set a timer for 20 minutes" is of no recipe with "set" in its name
 		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
-		r.q.Verbs = s.verbs()
-		r.q.Place = s.place()
+		r.q.Place = s.placeIn()
 		r.q.Oven = s.any(cueOven)
+		if s.takeGoal(&r); s.tookOut() {
+			r.q.Goal, r.q.Oven = Goal{After: baked()}, false
+			if s.outOfOven() >= 0 {
+				r.q.Verbs = s.outVerbs()
+			}
+		}
 		s.usePlace(&r)
 		s.clockGiven(&r)
 		r.q.Ago = ago
 		s.useSpans(&r)
 		s.absorb(&r)
+		for _, i := range s.names {
+			r.used[i] = r.used[i] || s.spokenVerb(i)
+			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
+				r.q.Thing, r.used[i] = t, true
+			}
+		}
 		if s.any(cueTimer) {
 			r.q.Want = WantTimer
 			r.q.Ago = long
@@ -125,7 +146,14 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	backward := s.takenOutFor() || s.clockBy() && s.cues.meets(verbCues) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
+	if s.clockSince() {
+		return nil
+	}
+	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
+	backward := s.takenOutFor() || s.clockBy() && steps && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
+	if g, ok := s.goal(); (ok && g.clock || s.mustBe()) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe) {
+		backward = true
+	}
 	if !s.any(cueLatest) && !backward && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
@@ -133,8 +161,11 @@ func frameLatest(s *sense) []reading {
 	for _, p := range s.picks() {
 		r := s.start(WantLatest, "plan", p)
 		r.consumes = r.consumes.or(verbCues).with(cueLatest, cueSetready, cueWhen, cueHouseService, cueWent, cueHowlong, cuePlan, cueOven)
-		r.q.Verbs = s.verbs()
-		r.q.Place = s.place()
+		r.q.Place = s.placeIn()
+		r.q.Oven = s.any(cueOven)
+		if s.takeGoal(&r); s.mustBeOut() {
+			r.q.Goal, r.q.Verbs, r.q.Oven = Goal{After: baked()}, s.outVerbs(), false
+		}
 		s.usePlace(&r)
 		s.clockGiven(&r)
 		if r.q.Clock == nil || !r.q.Clock.HasTime && r.q.Clock.Service == "" {
@@ -157,7 +188,7 @@ func frameLatest(s *sense) []reading {
 // frameRefused: food that stood too long; a change of the book.
 func frameRefused(s *sense) []reading {
 	var out []reading
-	if s.any(cueUnsafe) && !s.takenOutFor() || s.leftOut() {
+	if s.any(cueUnsafe) && !s.takenOutFor() && !s.cooksThere() || s.leftOut() {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {
@@ -209,6 +240,20 @@ func frameRefused(s *sense) []reading {
 // service: "when do the domes come out of the freezer for dinner".
 func (s *sense) takenOutFor() bool {
 	return s.any(cueWhen) && s.saysOf("out") && !s.saysOf("left", "overnight", "since") && (s.clockBy() || s.saysOf("service", "dinner", "lunch"))
+}
+
+// cooksThere reports whether "on the stove" says no more than where something is
+// being cooked: "stock on the stove since 9, when can I strain it".
+func (s *sense) cooksThere() bool {
+	if !s.any(cueTimer, cueVerbCook, cueReduce, cueLatest, cueSetready, cueVerbStrain, cueStir) || s.saysOf("left", "leave", "forgot", "overnight", "night", "still", "ok", "okay", "safe", "good", "off", "serve", "yesterday", "all", "sat", "stood", "been") {
+		return false
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueUnsafe) && s.l.tokens[sp.to-1].plain != "stove" {
+			return false
+		}
+	}
+	return true
 }
 
 // leftOut reports whether somebody asks to leave a recipe out of the cold: "can
@@ -366,6 +411,9 @@ func (s *sense) useSpans(r *reading) {
 	for _, i := range s.quant {
 		if sp := s.span(i); sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time {
 			r.used[i] = true
+			if s.after(i) == "ago" && s.span(i+1).kind == spanUnused {
+				r.used[i+1] = true
+			}
 		}
 	}
 }
@@ -383,6 +431,16 @@ func (s *sense) clockAt() bool {
 			case "at", "since", "from", "um", "seit", "depuis", "desde", "dalle", "alle":
 				return !s.any(cueLatest)
 			}
+		}
+	}
+	return false
+}
+
+// clockSince reports whether a number says since when something runs.
+func (s *sense) clockSince() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		if w := s.l.tokens[k-1].plain; s.l.tokens[k].number && !s.l.tokens[k].breaks && (w == "since" || w == "from" && (k < 2 || s.l.tokens[k-2].plain != "back")) {
+			return true
 		}
 	}
 	return false

@@ -19,6 +19,7 @@ type workParts struct {
 	numbers []int // bare
 	amounts []int
 	batches []int  // "2 batches"
+	machine int    // where it goes in, −1
 	service bool   // a time is that of a service
 	word    []bool // by token
 	asks    bool   // it is a question by its mark or first word
@@ -49,8 +50,8 @@ func frameWork(s *sense) []reading {
 		if p.service && i != ready { // only what is ready is asked for by it
 			continue
 		}
-		if len(p.batches) > 0 && i != last {
-			continue // a number of batches is only told of what goes in
+		if (len(p.batches) > 0 || p.machine >= 0) && i != last {
+			continue // a number of batches is only told of what goes in, and so is a machine
 		}
 		if rs := f(s, p); len(rs) > 0 {
 			return rs
@@ -60,7 +61,7 @@ func frameWork(s *sense) []reading {
 }
 
 func (s *sense) workParts() (*workParts, bool) {
-	p := &workParts{word: make([]bool, len(s.l.tokens))}
+	p := &workParts{word: make([]bool, len(s.l.tokens)), machine: -1}
 	switch s.l.tokens[0].plain {
 	case "has", "have", "is", "are", "was", "were", "will", "would", "can", "could", "does", "do", "did", "should", "may":
 		p.asks = true
@@ -76,6 +77,8 @@ func (s *sense) workParts() (*workParts, bool) {
 			switch {
 			case s.thingOf(i, kb.ColdName) != nil:
 				p.places = append(p.places, i)
+			case p.machine < 0 && s.thingOf(i, kb.MachineName) != nil && len(s.recipesOf(i, 1)) == 0:
+				p.machine = i
 			case s.negated(i) || sp.to == sp.from+1 && isVerb(&s.l.tokens[sp.from]) && s.saysOf("timer", "timers", "alarm"):
 				return nil, false // "set a timer" is of no recipe with "set" in its name
 			default:
@@ -206,6 +209,10 @@ func (s *sense) covers(p *workParts, loose bool, roles ...workRole) (map[workRol
 		}
 		n, has := workWords().longest(words, roles)
 		if n == 0 {
+			if s.mixAt(p, k) {
+				k++
+				continue
+			}
 			if loose && (k > 0 && !p.word[k-1] && !s.l.tokens[k].breaks && s.isNumber(p, k-1) || s.numberAfter(p, k)) {
 				k++
 				continue
@@ -220,6 +227,12 @@ func (s *sense) covers(p *workParts, loose bool, roles ...workRole) (map[workRol
 		k += n
 	}
 	return met, true
+}
+
+// mixAt reports whether word k says what state the thing named before it is in:
+// "bun dough", "the tuile batter".
+func (s *sense) mixAt(p *workParts, k int) bool {
+	return k > 0 && !s.l.tokens[k].breaks && mixWord(s.l.tokens[k].plain) && slices.ContainsFunc(p.names, func(i int) bool { return s.span(i).to == k })
 }
 
 // isNumber reports whether token k ends a bare number or an amount.
@@ -604,71 +617,4 @@ func (s *sense) workTrial(p *workParts) []reading {
 	r := s.work(WantTrial, "log", p, met)
 	r.q.Work.Minutes, r.q.Work.Hard, r.q.Heat.Thick = n, word, thick
 	return s.eachRecipe(r, p)
-}
-
-// workStarted: "domes in the freezer 22:40", "base resting since 9 last night, 3 tubs".
-func (s *sense) workStarted(p *workParts) []reading {
-	met, ok := s.covers(p, true, "went", "tell")
-	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
-		return nil
-	}
-	for _, i := range p.numbers { // "soup holding at 61"
-		switch s.before(i) {
-		case "at", "to", "is":
-			return nil
-		}
-	}
-	opts := s.recipesOf(p.names[0], 1)
-	ago, long := s.spans()
-	if len(opts) == 0 || len(p.times) > 1 {
-		return nil
-	}
-	if strings.Contains(met["went"], "oven") && met["tell"] == "" && len(p.clocks) == 0 && ago == nil {
-		return nil // "the tuile in the oven" may ask at what
-	}
-	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && s.place() == "" && !s.ends("in") {
-		return nil
-	}
-	r := s.work(WantStarted, "timer", p, met)
-	if c := r.q.Clock; c != nil && c.HasDay && c.Day > 0 {
-		return nil // "remind me tomorrow at 9" is no start
-	}
-	r.q.Verbs = s.verbs()
-	r.q.Oven = s.any(cueOven)
-	r.q.Ago = ago
-	if long != nil && ago == nil {
-		r.q.Want, r.q.Ago = WantTimer, long
-	}
-	r.q.Work.Much = s.workMuch(p)
-	if len(p.batches) > 0 {
-		r.q.Work.Much = strings.TrimSuffix(s.text(p.batches[0])+", "+r.q.Work.Much, ", ")
-	}
-	return s.eachRecipe(r, p)
-}
-
-// saysOf reports whether one of the words stands in the message.
-func (s *sense) saysOf(words ...string) bool {
-	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
-}
-
-// workMuch is the amount as written, with the word that it counts.
-func (s *sense) workMuch(p *workParts) string {
-	list := p.amounts
-	if len(list) == 0 {
-		list = p.numbers
-	}
-	if len(list) == 0 {
-		return ""
-	}
-	sp := s.span(list[0])
-	to := sp.to
-	if sp.from > 0 && p.word[sp.from-1] && s.numberAfter(p, sp.from-1) {
-		return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
-	}
-	if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
-		if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
-			to++
-		}
-	}
-	return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[to-1].end]
 }

@@ -138,7 +138,7 @@ type Question struct {
 	Net      bool               // the pan's content, its tare taken off
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
-	After    string
+	Goal     Goal
 	Content  []Content
 	Per      Per
 	Allergen []recipe.Allergen // asked about; empty: all

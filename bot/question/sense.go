@@ -103,6 +103,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue // "farinata batter"
 			}
+			if mixWord(s.l.tokens[sp.from].plain) && ofTime(q.Want) && len(q.Targets) == 1 {
+				q.Cost += costLoose - sp.cost // "financiers by 6, when must the batter rest"
+				continue
+			}
 			w := s.text(i)
 			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
@@ -185,6 +189,15 @@ func (s *sense) finish(r reading) *Question {
 func mixWord(w string) bool {
 	switch w {
 	case "batter", "dough", "mix", "mixture":
+		return true
+	}
+	return false
+}
+
+// ofTime reports whether a question is about a moment of a recipe's steps.
+func ofTime(w Want) bool {
+	switch w {
+	case WantReady, WantLatest, WantTimer, WantStarted:
 		return true
 	}
 	return false

@@ -1,0 +1,338 @@
+package question
+
+import "slices"
+
+// Goal is the step of a method up to which a time is counted.
+type Goal struct {
+	Verbs []string // of that step, the nearest meaning first; none: no such step is said
+	Done  bool     // until it is over, not until it may begin
+	After []string // verbs of the step that is over: "out of the oven at 2"
+}
+
+func (g *Goal) same() string {
+	out := ""
+	for _, v := range g.Verbs {
+		out += "," + v
+	}
+	for _, v := range g.After {
+		out += "-" + v
+	}
+	if g.Done {
+		out += "!"
+	}
+	return out
+}
+
+// aim is where a message says the goal of a time.
+type aim struct {
+	at    int // the span of its verb
+	word  string
+	done  bool // the clock behind it is when that step is over
+	clock bool // a clock stands right behind it
+}
+
+// goal finds the step that a message asks or tells the time until: "when can I
+// bake", "ready to bake at 14:00", "baked for 18:00, rest from when".
+func (s *sense) goal() (aim, bool) {
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) && !sp.cues.has(cueOven) {
+			continue
+		}
+		word, before := s.goalWords(sp.from)
+		by := s.clockBehind(i)
+		switch {
+		case word == "ready":
+			return aim{at: i, word: word, clock: by != ""}, true
+		case word == "before" && !isPast(s.l.tokens[sp.from].plain):
+			return aim{at: i, word: word, clock: by != ""}, true
+		case (word == "can" || word == "earliest") && before:
+			return aim{at: i, word: word}, true
+		case by != "" && (by != "at" || s.any(cueLatest)) && s.others(i) && (isPast(s.l.tokens[sp.from].plain) || s.outOf(sp.from)):
+			return aim{at: i, done: true, clock: true}, true
+		case by != "" && (by != "at" || s.any(cueLatest)) && s.others(i) && (s.l.tokens[sp.from].plain == "in" || s.l.tokens[sp.from].plain == "into"): // "in the oven by 18:00, rest from when"
+			return aim{at: i, clock: true}, true
+		}
+	}
+	return aim{}, false
+}
+
+// goalWords looks back from a verb at token k for what makes it a goal: "ready"
+// to it, "can" do it, "before" it, the "earliest" of it. asked: a word for when
+// stands before that.
+func (s *sense) goalWords(k int) (word string, asked bool) {
+	for j := k - 1; j >= 0 && j >= k-6 && !s.l.tokens[j+1].breaks; j-- {
+		switch w := s.l.tokens[j].plain; w {
+		case "ready", "before":
+			for i := j + 1; i < k; i++ {
+				switch s.l.tokens[i].plain {
+				case "to", "for", "the", "go", "be", "i", "we", "you", "they", "it", "can":
+				default:
+					return "", false
+				}
+			}
+			return w, true
+		case "can", "could", "may":
+			for i := max(0, j-5); i < j; i++ {
+				switch s.l.tokens[i].plain {
+				case "when", "soon", "earliest", "soonest", "time", "whens":
+					return "can", true
+				}
+			}
+			return "", false
+		case "earliest", "soonest":
+			if j >= k-4 {
+				return "earliest", true
+			}
+			return "", false
+		case "since", "from", "at", "now", "is", "are", "been", "in", "resting":
+			if w == "in" && s.l.tokens[k].plain != "in" {
+				continue
+			}
+			return "", false
+		}
+	}
+	return "", false
+}
+
+// others reports whether another word of a step stands in the message than span i.
+func (s *sense) others(i int) bool {
+	for j := range s.p.spans {
+		if sp := s.span(j); j != i && sp.kind == spanCue && (sp.cues.meets(verbCues) || sp.cues.has(cueOven)) {
+			return true
+		}
+	}
+	return false
+}
+
+// clockBehind is the word that leads to a clock right behind span i: "at", "for", "by".
+func (s *sense) clockBehind(i int) string {
+	if i+1 >= len(s.p.spans) {
+		return ""
+	}
+	for j := i + 1; j < len(s.p.spans) && j <= i+3; j++ {
+		sp := s.span(j)
+		if sp.kind == spanClock && (sp.clock.HasTime || sp.clock.Service != "") {
+			for k := sp.from; k >= max(0, sp.from-1); k-- {
+				switch w := s.l.tokens[k].plain; w {
+				case "at", "by", "for", "before":
+					return w
+				}
+			}
+			return ""
+		}
+		switch s.l.tokens[sp.from].plain {
+		case "at", "by", "for", "before":
+			continue
+		}
+		if sp.kind != spanCue || s.l.tokens[sp.from].breaks || sp.cues.meets(verbCues) {
+			return ""
+		}
+	}
+	return ""
+}
+
+// outOf reports whether token k and those before it say that something comes out
+// of the oven.
+func (s *sense) outOf(k int) bool {
+	for j := max(0, k-3); j < min(len(s.l.tokens), k+3); j++ {
+		if s.l.tokens[j].plain == "out" && j+1 < len(s.l.tokens) {
+			for i := j + 1; i < min(len(s.l.tokens), j+4); i++ {
+				switch s.l.tokens[i].plain {
+				case "of", "the", "from":
+					continue
+				case "oven", "ovens":
+					return true
+				}
+				break
+			}
+		}
+	}
+	return false
+}
+
+// outOfOven is the place of the words that something comes out of the oven, −1
+// where there are none.
+func (s *sense) outOfOven() int {
+	for k := range s.l.tokens {
+		if s.l.tokens[k].plain == "out" && s.outOf(k) {
+			return k
+		}
+	}
+	return -1
+}
+
+// isPast reports whether a word of a step says that it is over: "baked", "frozen".
+func isPast(w string) bool {
+	switch w {
+	case "set", "frozen", "beaten", "spun", "risen", "hung", "thawed", "baked":
+		return true
+	}
+	return len(w) > 4 && w[len(w)-2:] == "ed"
+}
+
+// takeGoal puts the goal into the question; what is left of the verbs are those
+// of the step that runs.
+func (s *sense) takeGoal(r *reading) {
+	g, ok := s.goal()
+	if !ok {
+		r.q.Verbs = s.verbs()
+		return
+	}
+	sp := s.span(g.at)
+	r.q.Goal.Done = g.done
+	if sp.cues.has(cueOven) {
+		r.q.Goal.Verbs = []string{"bake", "roast"}
+		r.q.Oven = false
+		for i := range s.p.spans {
+			r.q.Oven = r.q.Oven || i != g.at && s.span(i).kind == spanCue && s.span(i).cues.has(cueOven)
+		}
+	} else {
+		r.q.Goal.Verbs = s.verbsOf(func(i int) bool { return i == g.at })
+	}
+	r.q.Verbs = s.verbsOf(func(i int) bool { return i != g.at })
+	for k := sp.from; k < sp.to; k++ {
+		if w := s.l.tokens[k].fold; r.q.Place != "" && (w == "fridge" || w == "freezer") && !slices.ContainsFunc(s.p.spans, func(o span) bool {
+			return o.from != sp.from && slices.ContainsFunc(s.l.tokens[o.from:o.to], func(t token) bool { return t.fold == "fridge" || t.fold == "freezer" })
+		}) {
+			r.q.Place = ""
+		}
+	}
+}
+
+// tookOut reports whether something has come out of the oven: "out of the oven
+// at 2", not "when is it out of the oven".
+func (s *sense) tookOut() bool {
+	k := s.outOfOven()
+	if k < 0 { // "out at 15:00", "came out 20 min ago", of bread
+		for _, i := range s.quant {
+			if f := s.span(i).from; s.after(i) == "ago" && f > 0 && s.l.tokens[f-1].plain == "out" && s.place() == "" {
+				return true
+			}
+		}
+		return slices.ContainsFunc(s.clock, func(i int) bool {
+			f := s.span(i).from
+			return s.span(i).clock.HasTime && f >= 2 && s.l.tokens[f-2].plain == "out" && (s.l.tokens[f-1].plain == "at" || s.l.tokens[f-1].plain == "since") && s.placeIn() == s.place() && s.place() == ""
+		})
+	}
+	for j := max(0, k-2); j < k; j++ {
+		switch s.l.tokens[j].plain {
+		case "came", "just", "took", "taken", "since":
+			return true
+		}
+	}
+	for j := k; j < min(len(s.l.tokens), k+5); j++ {
+		if j > k && s.l.tokens[j].breaks {
+			break
+		}
+		if w := s.l.tokens[j].plain; w == "oven" || w == "ovens" {
+			i := s.spanAt(j)
+			if by := s.clockBehind(i); by == "at" {
+				return true
+			}
+			for n := i + 1; n < min(len(s.p.spans), i+3); n++ {
+				if sp := s.span(n); sp.kind == spanQuantity && s.after(n) == "ago" || sp.kind == spanClock && sp.clock.Now {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// mustBeOut reports whether it is asked by when something has to be out of the
+// oven, for a time that is given elsewhere.
+func (s *sense) mustBeOut() bool {
+	k := s.outOfOven()
+	if k < 0 || s.clockBehind(s.spanAt(k)) != "" {
+		return false
+	}
+	for j := max(0, k-5); j < k; j++ {
+		switch s.l.tokens[j].plain {
+		case "when", "latest", "must", "has", "have":
+			for i := k; i < min(len(s.l.tokens), k+4); i++ {
+				if w := s.l.tokens[i].plain; (w == "oven" || w == "ovens") && s.clockBehind(s.spanAt(i)) == "" {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// baked are the verbs of what comes out of an oven.
+func baked() []string { return []string{"bake", "roast"} }
+
+// mustBe reports whether something has to be so at a time of day: "must be thawed
+// at 19:15".
+func (s *sense) mustBe() bool {
+	for _, i := range s.clock {
+		k := s.span(i).from
+		if !s.span(i).clock.HasTime || k < 3 || s.l.tokens[k].breaks {
+			continue
+		}
+		switch s.l.tokens[k-1].plain {
+		case "at", "by", "for", "before":
+			k -= 2
+		default:
+			continue
+		}
+		if !isPast(s.l.tokens[k].plain) || !isVerb(&s.l.tokens[k]) {
+			continue
+		}
+		for j := k - 1; j >= max(0, k-4) && !s.l.tokens[j+1].breaks; j-- {
+			switch s.l.tokens[j].plain {
+			case "must", "need", "needs", "needed", "has", "have", "should", "gotta", "want", "wants":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// spokenVerb reports whether the name of span i stands where a verb does: "when
+// can i slice".
+func (s *sense) spokenVerb(i int) bool {
+	k := s.span(i).from
+	if k < 2 || s.span(i).to != k+1 || s.l.tokens[k].breaks {
+		return false
+	}
+	switch s.l.tokens[k-1].plain {
+	case "i", "we", "you", "u", "they":
+	default:
+		return false
+	}
+	switch s.l.tokens[k-2].plain {
+	case "can", "could", "may", "do", "should", "must", "shall":
+		return true
+	}
+	return false
+}
+
+// placeIn is the cold place that something is in, not one that it comes out of.
+func (s *sense) placeIn() string {
+	place := s.place()
+	if place == "" {
+		return ""
+	}
+	for k := range s.l.tokens {
+		if s.l.tokens[k].plain != "out" {
+			continue
+		}
+		for j := k + 1; j < min(len(s.l.tokens), k+5) && !s.l.tokens[j].breaks; j++ {
+			switch s.l.tokens[j].fold {
+			case "of", "the", "from", "blast", "walk", "in":
+				continue
+			case "fridge", "freezer":
+				return ""
+			}
+			break
+		}
+	}
+	return place
+}
+
+// outVerbs are the verbs of the message but those of "come out".
+func (s *sense) outVerbs() []string {
+	return s.verbsOf(func(i int) bool { return !s.span(i).cues.meets(cueSet{}.with(cueVerbThaw, cueVerbOut, cueVerbBake)) })
+}

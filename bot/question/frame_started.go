@@ -1,0 +1,119 @@
+package question
+
+import (
+	"slices"
+	"strings"
+
+	"tamis/kb"
+)
+
+// workStarted: "domes in the freezer 22:40", "base resting since 9 last night, 3 tubs".
+func (s *sense) workStarted(p *workParts) []reading {
+	met, ok := s.covers(p, true, "went", "tell")
+	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
+		return nil
+	}
+	for _, i := range p.numbers { // "soup holding at 61"
+		switch s.before(i) {
+		case "at", "to", "is":
+			return nil
+		}
+	}
+	opts := s.recipesOf(p.names[0], 1)
+	ago, long := s.spans()
+	if len(opts) == 0 || len(p.times) > 1 {
+		return nil
+	}
+	if strings.Contains(met["went"], "oven") && met["tell"] == "" && len(p.clocks) == 0 && ago == nil {
+		return nil // "the tuile in the oven" may ask at what
+	}
+	if s.saysAbout() || strings.HasPrefix(met["tell"], "time ") && !s.opensWith("time") {
+		return nil
+	}
+	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && p.machine < 0 && s.place() == "" && !s.ends("in") {
+		return nil
+	}
+	r := s.work(WantStarted, "timer", p, met)
+	if c := r.q.Clock; c != nil && c.HasDay && c.Day > 0 {
+		return nil // "remind me tomorrow at 9" is no start
+	}
+	r.q.Verbs = s.verbs()
+	r.q.Oven = s.any(cueOven)
+	if r.q.Thing = s.machineNamed(); r.q.Thing != nil {
+		r.q.Oven = false
+	}
+	r.q.Ago = ago
+	if long != nil && ago == nil {
+		r.q.Want, r.q.Ago = WantTimer, long
+	}
+	r.q.Work.Much = s.workMuch(p)
+	if len(p.batches) > 0 {
+		r.q.Work.Much = strings.TrimSuffix(s.text(p.batches[0])+", "+r.q.Work.Much, ", ")
+	}
+	return s.eachRecipe(r, p)
+}
+
+// saysOf reports whether one of the words stands in the message.
+func (s *sense) saysOf(words ...string) bool {
+	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
+}
+
+// machineNamed is the machine that the message writes out, whatever way through
+// it was taken.
+func (s *sense) machineNamed() *kb.Name {
+	for _, spans := range s.l.starts {
+		for i := range spans {
+			for _, h := range spans[i].names {
+				if e := &s.l.x.entries[h.id]; e.Kind == kb.MachineName && !h.part {
+					return &e.Name
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// opensWith reports whether a word is the first that says something.
+func (s *sense) opensWith(word string) bool {
+	for k := range s.l.tokens {
+		switch w := s.l.tokens[k].plain; w {
+		case "can", "could", "you", "u", "pls", "please", "chef", "hey", "ok":
+		default:
+			return w == word
+		}
+	}
+	return false
+}
+
+// saysAbout reports whether it is asked to be told about something: "ring me
+// about the domes" sets no timer.
+func (s *sense) saysAbout() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		if w := s.l.tokens[k-1].plain; s.l.tokens[k].plain == "about" && !s.l.tokens[k].breaks && (w == "me" || w == "us") {
+			return true
+		}
+	}
+	return false
+}
+
+// workMuch is the amount as written, with the word that it counts.
+func (s *sense) workMuch(p *workParts) string {
+	list := p.amounts
+	if len(list) == 0 {
+		list = p.numbers
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	sp := s.span(list[0])
+	to := sp.to
+	if sp.from > 0 && p.word[sp.from-1] && s.numberAfter(p, sp.from-1) {
+		return s.l.text[s.l.tokens[sp.from-1].start:s.l.tokens[to-1].end]
+	}
+	if to < len(s.l.tokens) && p.word[to] && !s.l.tokens[to].breaks {
+		if n, _ := workWords().longest([]string{s.l.tokens[to].plain}, []workRole{"filler", "went", "tell"}); n == 0 {
+			to++
+		}
+	}
+	return s.l.text[s.l.tokens[sp.from].start:s.l.tokens[to-1].end]
+}
