@@ -37,6 +37,9 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		if !ok || l.labels(from) || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
 			continue // "half" is of a batch: addFactors
 		}
+		if from > 0 && l.tokens[from].plain == "half" && andWord(l.tokens[from-1].plain) {
+			continue // "a pound and half in g" speaks of no inch
+		}
 		if from > 0 && l.tokens[from-1].plain == "minus" && !l.tokens[from].breaks {
 			from--
 			q.Q.N = q.Q.N.Neg()
@@ -71,10 +74,55 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 				s.cost += costCutShort
 			}
 		}
+		l.addHalf(i, m)
 		l.addUnit(i, m)
 		l.addPer(i, m)
 		l.addClock(i)
 	}
+}
+
+// andHalf is where "and a half" ends that begins at token i, 0 where it does not.
+func (l *lattice) andHalf(i int) int {
+	if i+1 >= len(l.tokens) || l.tokens[i].breaks {
+		return 0
+	}
+	if !andWord(l.tokens[i].plain) {
+		return 0
+	}
+	j := i + 1
+	if l.tokens[j].plain == "a" && j+1 < len(l.tokens) {
+		j++
+	}
+	if l.tokens[j].plain != "half" || j+1 < len(l.tokens) && isBatchWord(l.tokens[j+1].fold) { // "1 kg and half a batch"
+		return 0
+	}
+	return j + 1
+}
+
+func andWord(w string) bool { return w == "and" || w == "n" || w == "&" || w == "+" }
+
+// addHalf reads "a kilo and a half", "2 litres and a half".
+func (l *lattice) addHalf(i int, m quantity.Measure) {
+	u, ok := m.UnitNamed(l.tokens[i].plain)
+	if !ok || u.Dim != quantity.Mass && u.Dim != quantity.Volume || len(l.tokens[i].plain) < 2 {
+		return
+	}
+	to := l.andHalf(i + 1)
+	if to == 0 {
+		return
+	}
+	from, n := i, one
+	for k := max(0, i-3); k < i; k++ {
+		for _, s := range l.starts[k] {
+			if s.kind == spanQuantity && s.to == i+1 && s.q.Hi == nil && s.q.Ambiguous == nil && s.q.Q.Unit.Symbol == u.Symbol {
+				from, n = k, s.q.Q.N
+			}
+		}
+	}
+	if from == i && i > 0 && (l.tokens[i-1].plain == "a" || l.tokens[i-1].plain == "one") && !l.tokens[i].breaks {
+		from--
+	}
+	l.add(span{kind: spanQuantity, from: from, to: to, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: n.Add(quantity.Frac(1, 2)), Unit: u}}})
 }
 
 // addPer reads "per kilo" as one kilo.
@@ -256,26 +304,18 @@ func (l *lattice) addFactors() {
 			if b := batchEnd(s.to); b > 0 {
 				add(i, b, n, costSpan)
 			}
-			if s.to+2 < len(tok) && isBatchWord(tok[s.to].fold) && tok[s.to+1].plain == "and" { // "1 batch and a half"
-				j := s.to + 2
-				if tok[j].plain == "a" && j+1 < len(tok) {
-					j++
-				}
-				if tok[j].plain == "half" {
-					add(i, j+1, n.Add(quantity.Frac(1, 2)), 0)
+			if s.to+2 < len(tok) && isBatchWord(tok[s.to].fold) { // "1 batch and a half"
+				if j := l.andHalf(s.to + 1); j > 0 {
+					add(i, j, n.Add(quantity.Frac(1, 2)), 0)
 				}
 			}
 		}
 		if l.takenBack(i) {
 			continue
 		}
-		if isBatchWord(tok[i].fold) && i+2 < len(tok) && tok[i+1].plain == "and" && (i == 0 || !tok[i-1].number) { // "a batch and a half"
-			j := i + 2
-			if tok[j].plain == "a" && j+1 < len(tok) {
-				j++
-			}
-			if tok[j].plain == "half" {
-				add(i, j+1, quantity.Frac(3, 2), 0)
+		if isBatchWord(tok[i].fold) && (i == 0 || !tok[i-1].number) { // "a batch and a half"
+			if j := l.andHalf(i + 1); j > 0 {
+				add(i, j, quantity.Frac(3, 2), 0)
 			}
 		}
 		if n, ok := factorWord(tok[i].fold, tok[i].plain); ok {
@@ -340,7 +380,7 @@ func isLength(w string) bool {
 
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
 func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
-	if from > 0 && (l.tokens[from-1].plain == "and" || l.tokens[from-1].plain == "a" && from > 1 && l.tokens[from-2].plain == "and") {
+	if from > 0 && (andWord(l.tokens[from-1].plain) || l.tokens[from-1].plain == "a" && from > 1 && andWord(l.tokens[from-2].plain)) {
 		return // "two and a half"
 	}
 	if from > 0 && (l.tokens[from-1].plain == "a" || l.tokens[from-1].plain == "one") {
@@ -453,7 +493,7 @@ var shareWords = map[string][2]int64{
 	"halfte": {1, 2}, "halb": {1, 2}, "halbe": {1, 2}, "halber": {1, 2}, "halbes": {1, 2}, "halben": {1, 2}, "mezzo": {1, 2}, "mezza": {1, 2}, "medio": {1, 2},
 	"media": {1, 2}, "meio": {1, 2}, "meia": {1, 2}, "anderthalb": {3, 2}, "third": {1, 3}, "tiers": {1, 3}, "tercio": {1, 3}, "terzo": {1, 3}, "terco": {1, 3},
 	"drittel": {1, 3}, "quarter": {1, 4}, "viertel": {1, 4}, "cuarto": {1, 4}, "quart": {1, 4},
-	"fifth": {1, 5}, "sixth": {1, 6}, "seventh": {1, 7}, "eighth": {1, 8}, "tenth": {1, 10}, "halv": {1, 2},
+	"haf": {1, 2}, "hlf": {1, 2}, "qtr": {1, 4}, "qrtr": {1, 4}, "fifth": {1, 5}, "sixth": {1, 6}, "seventh": {1, 7}, "eighth": {1, 8}, "tenth": {1, 10}, "halv": {1, 2},
 }
 
 // factorWord reads a word that multiplies.

@@ -535,6 +535,9 @@ func frameMakes(s *sense) []reading {
 					r.extra--
 				}
 			}
+			if !p.talk && s.ctx != nil && s.ctx.Last != nil && sizedAny(s.ctx.Targets) && !s.any(cueYield, cueTotal, cueWeigh, cuePiece, cuePortion) && s.lineOf(s.ctx.Last, p.spans[0]) {
+				r.extra += 3 // "how much pastry" of the tarts just listed
+			}
 			s.keepSize(&r, p)
 			if sizedAny(r.q.Targets) {
 				r.q.About = "scale"

@@ -147,7 +147,7 @@ func (s *sense) muchFor() (reading, bool) {
 			return none, false
 		}
 	}
-	if in.Larder == out.Larder || !s.any(cueSwap) && !twoForms(&in, &out) {
+	if in.Larder == nil || out.Larder == nil || in.Larder == out.Larder || !s.any(cueSwap) && !twoForms(&in, &out) {
 		return none, false // "how much butter for 3 eggs" is of a recipe
 	}
 	r := s.reading(WantSwap, "swap")

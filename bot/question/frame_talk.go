@@ -164,6 +164,8 @@ func frameFollow(s *sense) []reading {
 		case !line || s.any(cueSame):
 		case last.Want == WantAmount:
 			r.extra += 3 // "what about the sponge": of the same plate
+		case last.Want == WantCard && len(s.quant) == 0 && sizedAny(last.Targets) && !s.any(cueCard, cueIngredients):
+			r.extra += 6 // "and the crumble was?" of the plates just listed
 		case last.Want == WantCard && s.any(cueOnly):
 			r.extra += 6 // "just the gel"
 		}

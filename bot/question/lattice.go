@@ -74,6 +74,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addNames()
 	l.addPieceWords()
 	l.addTypos()
+	l.addSlips()
 	l.addParts()
 	l.addUnused()
 	l.addTerms()
@@ -614,7 +615,7 @@ func (l *lattice) longestName(pos int) (whole, fixed, ending int) {
 				}
 			case h.cost == costName:
 				whole = max(whole, s.to)
-			case h.cost <= costFix1:
+			case h.cost <= costFix1 && (s.note != "" || !l.runsOn(pos+1, s.to)):
 				fixed = max(fixed, s.to)
 			}
 		}

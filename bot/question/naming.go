@@ -37,6 +37,19 @@ func (l *lattice) turned(i, j int, words []string) bool {
 	return !same
 }
 
+// runsOn reports whether a name of several words, written out, begins between two
+// tokens and goes on past the second.
+func (l *lattice) runsOn(from, to int) bool {
+	for k := from; k < to; k++ {
+		for i := range l.starts[k] {
+			if s := &l.starts[k][i]; s.kind == spanName && s.to > to && slices.ContainsFunc(s.names, func(h hit) bool { return !h.part && h.cost == costName }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // headsRecipe reports whether a span means the one recipe whose name it ends: "the
 // buns", "a bun", "buns", but not "bun".
 func (l *lattice) headsRecipe(sp *span) bool {

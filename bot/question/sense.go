@@ -114,6 +114,9 @@ func (s *sense) finish(r reading) *Question {
 			}
 			if sp.strange {
 				q.Strange = append(q.Strange, w)
+				if (q.Want == WantAmount || q.Want == WantCard) && !sizedAny(q.Targets) && s.l.unreadBatch(sp.from) { // "qwarter batch"
+					q.Missing, q.Choices, q.Sized = MissingSize, nil, "batches"
+				}
 			}
 		case spanCue:
 			if !r.used[i] && s.sizeLost(i, q) {

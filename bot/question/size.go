@@ -148,6 +148,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if sp.q.Q.Unit.Dim == quantity.Volume {
 			kind = ScaleVolume
 		}
+		told := 0
 		if it, ok := s.nutsAt(next); ok {
 			given(it, next, 1)
 		} else if it, ok := itemAt(next); ok {
@@ -160,14 +161,22 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			if it, ok := itemAt(b); ok {
 				given(it, b, 0)
 			}
+		} else if b := s.runsLow(i); b >= 0 && !isTarget(b) { // "last of the butter, 165 g"
+			if it, ok := itemAt(b); ok {
+				given(it, b, 0)
+				isLeft = true
+			}
 		} else if it, ok := itemAt(prev); ok && !isTarget(next) {
 			cost := 3
 			if s.any(cueOnly, cueMakeable) {
 				cost = 1
 			}
+			if s.tells(i, prev, p) {
+				cost, told = 0, 4
+			}
 			given(it, prev, cost)
 		}
-		cost := 2
+		cost := 2 + told
 		if isTarget(next) && r.q.Targets[k].Part && !p.talk { // "5 kg cucumber" of what pickled cucumber is made of
 			if it, ok := s.item(next); ok {
 				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && s.any(cueHowmuch, cueHowmany) {
@@ -200,6 +209,40 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		s.counts(r, p, k, i, &out, put, given, itemAt, isTarget)
 	}
 	return out
+}
+
+// runsLow is the name that amount i tells what is left of across a comma, −1 if
+// none: "last of the butter, 165 g", "low on flour, only 450 g".
+func (s *sense) runsLow(i int) int {
+	j := i - 1
+	if j > 0 && s.span(j).kind == spanCue && s.span(j).cues.has(cueOnly) {
+		j--
+	}
+	if j < 1 || s.span(j).kind != spanName || !s.precededBy(j, cueOnly) {
+		return -1
+	}
+	return j
+}
+
+// tells reports whether amount i tells how much there is of the ingredient right
+// before it, and more is asked: "red onion 1 kg, pickled onion sugar".
+func (s *sense) tells(i, item int, p pick) bool {
+	sp := s.span(i)
+	if item != i-1 || s.l.tokens[sp.from].breaks {
+		return false
+	}
+	if slices.ContainsFunc(s.span(item).names, func(h hit) bool { return h.cost > s.span(item).cost-costSpan || h.part }) && !s.l.ingredientAt(s.span(item)) {
+		return false
+	}
+	for k := sp.to; ; k++ { // to the end of the clause no more than a word or two
+		if k == len(s.l.tokens) || s.l.tokens[k].breaks {
+			break
+		}
+		if k >= sp.to+2 || s.l.isName(k) || s.l.tokens[k].number {
+			return false
+		}
+	}
+	return s.any(cueYield, cueMakeable) || slices.ContainsFunc(s.names, func(j int) bool { return j > i && !slices.Contains(p.spans, j) })
 }
 
 // more reports whether number i comes on top of one before it: "+ 12 pieces",
@@ -412,7 +455,9 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: kind, N: n}, 5)
 	}
 	if p.talk && s.ctx != nil && !isTarget(next) && cs.empty() {
-		if sc := s.ctx.scaleLike(n); sc.Kind != ScaleNone {
+		if q := s.ctx.Pending; q != nil && q.Missing == MissingSize && isBatchWord(name.Singular(q.Sized)) { // "how many batches?"
+			put(Scale{Kind: ScaleFactor, N: n}, 0)
+		} else if sc := s.ctx.scaleLike(n); sc.Kind != ScaleNone {
 			put(sc, 0)
 		} else {
 			put(Scale{Kind: ScaleCount, N: n}, 2)
