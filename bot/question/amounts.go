@@ -32,7 +32,7 @@ func (l *lattice) tokenRange(start, end int) (from, to int, ok bool) {
 
 // addQuantities finds numbers with and without units, units alone and clock times.
 func (l *lattice) addQuantities(m quantity.Measure) {
-	for _, q := range quantity.Scan(l.text, m) {
+	for _, q := range quantity.Scan(l.scan, m) {
 		from, to, ok := l.tokenRange(q.Start, q.End)
 		if !ok || l.labels(from) || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
 			continue // "half" is of a batch: addFactors
@@ -51,7 +51,7 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		l.add(span{kind: spanQuantity, from: from, to: to, cost: cost, q: q})
 		if last := to - 1; last > from && l.tokens[last-1].end > q.Start && q.Q.Unit.Symbol == "" { // "three dozen rolls", where the book has a "dozen roll"
 			if _, ok := l.x.next(0, l.tokens[last].fold); ok {
-				for _, short := range quantity.Scan(l.text[q.Start:l.tokens[last-1].end], m) {
+				for _, short := range quantity.Scan(l.scan[q.Start:l.tokens[last-1].end], m) {
 					if short.Start == 0 && short.End == l.tokens[last-1].end-q.Start {
 						l.add(span{kind: spanQuantity, from: from, to: last, cost: costSpan, q: short, whole: true})
 					}

@@ -51,7 +51,9 @@ type hit struct {
 type lattice struct {
 	x      *Lexicon
 	text   string
+	scan   string // text without the chatter
 	tokens []token
+	passed []string // words of the chatter that are in no list
 	starts [][]span
 	fixes  [][]correction    // per token, what a misspelt one may be
 	terms  []term            // words of the craft
@@ -62,7 +64,8 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	if len(text) > MaxText {
 		text = text[:MaxText]
 	}
-	l := &lattice{x: x, text: text, tokens: tokenize(text)}
+	l := &lattice{x: x, text: text}
+	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
 	l.starts = make([][]span, len(l.tokens))
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)

@@ -184,6 +184,9 @@ func (s *sense) finish(r reading) *Question {
 			q.Assumed = append(q.Assumed, Assumption{"read as", []string{from, to}})
 		}
 	}
+	if len(s.l.passed) > 0 {
+		q.Assumed = append(q.Assumed, Assumption{"passed over", s.l.passed})
+	}
 	q.Modified = s.modified(r)
 	return q
 }

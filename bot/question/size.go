@@ -107,6 +107,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		c.extra += cost
 		out = append(out, c)
 	}
+	if sp.kind == spanFactor && s.ofAnother(i) {
+		return nil
+	}
 	if sp.kind == spanFactor {
 		if sc, ok := s.ofThat(p, i); ok {
 			put(sc, 0)
@@ -309,6 +312,23 @@ func (s *sense) ofThat(p pick, i int) (Scale, bool) {
 	last.N = last.N.Mul(s.span(i).factor)
 	last.Spare = false
 	return last, true
+}
+
+// ofAnother reports whether factor i multiplies a word behind it that is neither
+// of the book nor of a size: "double portion of stress".
+func (s *sense) ofAnother(i int) bool {
+	sp := s.span(i)
+	k := sp.to
+	if k >= len(s.l.tokens) || s.l.tokens[k].breaks {
+		return false
+	}
+	t := &s.l.tokens[k]
+	switch t.plain {
+	case "sized", "sizes", "sizing", "scaled", "big", "large", "long", "normal", "usual", "original":
+		return false
+	}
+	return len(t.plain) > 2 && isEnglish(t) && !isCue(t) && !cues().words[t.fold] && !cues().words[t.plain] && !isBatchWord(t.fold) && !isFood(t) &&
+		len(s.l.x.byWord[t.fold]) == 0 && !s.l.isName(k) && !s.l.isUnit(k) && s.span(i+1).kind == spanUnused
 }
 
 func unitSuffix(u quantity.Unit) string {
