@@ -350,7 +350,7 @@ func (c *chatter) aPhone(i, end int) (from, to int) {
 		}
 		figures += len(c.t[k].plain)
 	}
-	if k < end && c.counted(k) {
+	if k < end && (c.counted(k) || c.says(k, end, "x", "times", "fold")) || c.says(i-1, end, "x", "times") || figures > 16 {
 		return 0, 0
 	}
 	called := c.says(i-1, end, "call", "phone", "ring", "tel", "number", "nr", "text", "mobile", "on", "me")
