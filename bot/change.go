@@ -36,6 +36,15 @@ func (k *Asker) change(ctx context.Context, b *answer.Book, m Message, q *questi
 	if !ok {
 		return unknown(answer.Phrase{Code: "change what"})
 	}
+	if e.Kind == question.EditRename && !q.FromTalk && nameIt.MatchString(polite.ReplaceAllString(strings.TrimSpace(m.Text), "")) {
+		return unknown(answer.Phrase{Code: "change what"}) // a recipe in the new name is not the one that is renamed
+	}
+	if e.Kind == question.EditOff && (!offOnly(m.Text, q.Targets[0].Recipe) || q.Targets[0].Part && !question.Mentions(question.Words(m.Text), q.Targets[0].Recipe.Name)) {
+		return unknown(answer.Phrase{Code: "change what"})
+	}
+	if e.Kind == question.EditStep && e.Amount.Unit.Dim == quantity.None && !saysStep(q.Targets[0].Recipe, e) {
+		return unknown(answer.Phrase{Code: "change what"}) // "bring the tuiles up to 90" may be of pieces
+	}
 	if e.Kind == question.EditStep && seen.MatchString(m.Text) && !lasts.MatchString(m.Text) {
 		return unknown(answer.Phrase{Code: "change seen"})
 	}
@@ -43,6 +52,43 @@ func (k *Asker) change(ctx context.Context, b *answer.Book, m Message, q *questi
 		return unknown(answer.Phrase{Code: "change unplaced", Args: q.Unused})
 	}
 	return k.offerEdit(ctx, b, m, q, e)
+}
+
+// saysStep reports whether a figure without a unit is one of a step: its words
+// name the step or the heat, or it is near what stands there.
+func saysStep(r *kb.Recipe, e question.Edit) bool {
+	words := e.Words
+	if p, ok, _ := stepPlace(r, e); ok && p.temp != nil {
+		if d := e.Amount.N.Sub(p.temp.N).Abs(); d.Mul(quantity.Int(4)).Cmp(p.temp.N.Abs()) <= 0 {
+			return true
+		}
+	}
+	if slices.ContainsFunc([]string{"at", "oven", "temp", "temperature", "degree", "deg", "heat", "hot", "hotter", "cooler", "higher", "lower"}, func(w string) bool { return slices.Contains(words, w) }) {
+		return true
+	}
+	return slices.ContainsFunc(r.Method, func(st recipe.Step) bool { return verbSaid(st.Verb, words) })
+}
+
+// offWords may stand beside the name of a recipe that is to go.
+var offWords = []string{"the", "our", "a", "please", "chef", "can", "could", "you", "would", "recipe", "card", "from", "off", "out", "of", "menu", "book", "list", "now", "on", "for", "good", "permanently", "today", "and",
+	"remove", "delete", "take", "drop", "lose", "scrap", "leave", "this", "that", "it", "as"}
+
+// offOnly reports whether a message that takes something off says nothing but the
+// recipe: "delete the note on the crumble" leaves the crumble where it is.
+func offOnly(text string, r *kb.Recipe) bool {
+	var names []string
+	for _, n := range append([]string{r.Name}, r.Also...) {
+		names = append(names, name.Words(n)...)
+	}
+	for _, w := range question.Words(text) {
+		if !slices.Contains(offWords, w) && !slices.ContainsFunc(names, func(n string) bool {
+			_, near := name.Slips(n, w, 2)
+			return n == w || near && len(w) > 4
+		}) {
+			return false
+		}
+	}
+	return true
 }
 
 // offerEdit offers an edit of the recipe that q is about.

@@ -96,7 +96,10 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 			return a
 		}
 	}
-	for _, f := range []func(context.Context, *answer.Book, Message) *answer.Answer{k.pasted, k.proposed, k.ordered, k.putBack, k.takeOff} {
+	for _, f := range []func(context.Context, *answer.Book, Message) *answer.Answer{k.pasted, k.proposed,
+		func(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+			return k.ordered(ctx, b, before, m)
+		}, k.putBack, k.takeOff} {
 		if a := f(ctx, b, m); a != nil {
 			return a
 		}
@@ -123,6 +126,9 @@ func (k *Asker) changing(ctx context.Context, b *answer.Book, before *question.C
 		return k.history(ctx, b, before, m, q)
 	}
 	switch {
+	case pending && q.Want == question.WantChange && q.Say != "yes" && q.Say != "no" && q.Say != m.Text && len(q.Targets) == 0: // the recipe of an order, chosen
+		m.Text = q.Say
+		return k.ordered(ctx, b, nil, m)
 	case pending && (q.Want == question.WantYes || q.Want == question.WantChange && q.Say == "yes"):
 		return k.yes(ctx, b, m)
 	case pending && (q.Want == question.WantNo || q.Want == question.WantNever || q.Want == question.WantChange && q.Say == "no"):

@@ -51,8 +51,9 @@ var (
 	moreOrder   = regexp.MustCompile(`(?is)^(.+?) (more|less) (.+?) in (?:the |our )?(.+)$`)
 )
 
-// readOrder reads one line; ok is false where it is no order in full.
-func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok bool) {
+// readOrder reads one line; ok is false where it is no order in full. of is the
+// recipe that was spoken of last, nil if none.
+func (k *Asker) readOrder(b *answer.Book, m Message, line string, of *kb.Recipe) (o order, ok bool) {
 	text := strings.TrimRight(strings.TrimSpace(line), " .!")
 	if text == "" || len(text) > 400 || mishap.MatchString(text) {
 		return o, false
@@ -64,8 +65,8 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok b
 		return o, false
 	}
 	text = strings.TrimRight(text, "?")
-	bare := polite.ReplaceAllString(text, "")
-	firm := len(bare) < len(text) && lasts.MatchString(text[:len(text)-len(bare)]) || isNow.MatchString(bare)
+	bare := arrow.ReplaceAllString(polite.ReplaceAllString(text, ""), " to ")
+	firm := len(polite.FindString(text)) > 0 && lasts.MatchString(polite.FindString(text)) || isNow.MatchString(bare)
 	for cut := firmly.ReplaceAllString(bare, ""); cut != bare; cut = firmly.ReplaceAllString(bare, "") {
 		bare, firm = cut, true
 	}
@@ -174,6 +175,10 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string) (o order, ok b
 			return o, true
 		}
 	}
+	if o, ok := moreSaid(b, bare, of); ok {
+		o.edit.Words = append(o.edit.Words, question.Words(text)...)
+		return o, true
+	}
 	return k.larderOrder(b, bare, firm)
 }
 
@@ -238,14 +243,18 @@ func allIn(of, words []string) bool {
 
 // ordered offers the changes that a message orders, one a line; nil where it is
 // no order.
-func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.Answer {
+func (k *Asker) ordered(ctx context.Context, b *answer.Book, before *question.Context, m Message) *answer.Answer {
+	var of *kb.Recipe
+	if before != nil && len(before.Targets) == 1 {
+		of = before.Targets[0].Recipe
+	}
 	var os []order
 	unread := ""
 	for line := range strings.Lines(m.Text) {
 		if line = strings.TrimSpace(line); line == "" {
 			continue
 		}
-		o, ok := k.readOrder(b, m, line)
+		o, ok := k.readOrder(b, m, line, of)
 		switch {
 		case !ok && unread == "", len(os) == mostPasted:
 			unread = line
@@ -254,7 +263,7 @@ func (k *Asker) ordered(ctx context.Context, b *answer.Book, m Message) *answer.
 		}
 	}
 	if len(os) == 0 {
-		return nil
+		return k.inWhich(b, m, of)
 	}
 	if unread != "" { // a part of it is never made
 		return &answer.Answer{Status: answer.StatusUnknown, About: "change", Question: &question.Question{Want: question.WantChange, About: "change"}, Form: answer.FormTalk,

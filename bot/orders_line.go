@@ -166,7 +166,11 @@ func moveLine(t *recipe.Text, r *kb.Recipe, e question.Edit, way int) error {
 		return say("no such line", e.Name, r.Name)
 	}
 	a := &r.Lines[i].Amount
-	if x, err := e.Amount.In(a.Unit); a.Kind != recipe.Measured || e.Amount.Unit.Dim == quantity.None || err != nil || x.N.Cmp(a.Lo) != way {
+	q := e.Amount
+	if q.Unit.Dim == quantity.None {
+		q.Unit = a.Unit // pieces and all
+	}
+	if x, err := q.In(a.Unit); a.Kind != recipe.Measured && a.Kind != recipe.Pieces || a.IsRange() || err != nil || x.N.Cmp(a.Lo) != way {
 		return say("change by", r.Lines[i].Name, a.Text)
 	}
 	return editLine(t, r, e)

@@ -40,7 +40,7 @@ var loose = []string{"the", "our", "now", "new", "goes", "go", "gets", "get", "t
 // "the domes freeze 8 h now", "bake the tuile at 155 not 160", "new bake time for
 // the tuile: 11 min". Another value that is said to be the old one must be.
 func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
-	var head, prep, value, old string
+	var head, prep, value, old, goes string
 	by := 0
 	if f := valueMore.FindStringSubmatch(bare); f != nil {
 		if head, value, by = f[1], f[2], 1; slices.Contains(append([]string{"lower"}, question.ShorterWords...), strings.ToLower(f[3])) {
@@ -49,7 +49,7 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	} else if f := valueFrom.FindStringSubmatch(bare); f != nil {
 		head, old, prep, value = f[1], f[2], f[3], f[4]
 	} else if f := valueLast.FindStringSubmatch(bare); f != nil {
-		head, prep, value, old = f[1], f[3], f[4], f[5]
+		head, goes, prep, value, old = f[1], strings.ToLower(f[2]), f[3], f[4], f[5]
 	} else {
 		return o, false
 	}
@@ -84,6 +84,10 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
 	}
 	hot := prep == "at" || prep == "to" && !says("time") || says("oven", "temp", "temperature")
+	bareTime := q.Unit.Dim == quantity.None && goes != "" && says("time", "times") // "bake time down to 11": in the unit that it has
+	if bareTime {
+		q.Unit = quantity.Minute
+	}
 	if q.Unit.Dim == quantity.None && !hot && !hasOld {
 		return o, false
 	}
@@ -93,6 +97,10 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		o.edit.Words = append(o.edit.Words, verb)
 	}
 	p, found, _ := stepPlace(r, o.edit)
+	if bareTime && found {
+		q.Unit = p.unit
+		o.edit.Amount = q
+	}
 	named := says("time", "times", "temp", "temperature", "oven")
 	order := slices.Contains([]string{"set", "change", "make", "bring", "put", "drop", "lower", "raise", "correct", "update"}, words[0])
 	switch {
@@ -104,6 +112,7 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		return o, true
 	case hasOld && found: // the old value is right: the new one is meant
 	case is.lasting:
+	case found && by == 0 && at != 0 && p.span != nil && p.goes(goes, q) && !says("is", "are", "was", "were", "has", "have", "had", "left", "still", "already", "timer", "cool", "cooled", "just"): // "tuile down to 11 min"
 	case says("is", "are", "has", "have", "needs", "need") && !says("time", "times", "new"), verb == "" && !named && !says("goes", "go", "takes", "take", "gets", "get"):
 		return o, false // "the tuile is at 150 now" is seen, not wanted
 	case named && (is.firm || order || words[0] == "new" || slices.Contains(words[:min(2, len(words))], "new")):
@@ -178,6 +187,17 @@ func (p *place) holds(q quantity.Quantity) bool {
 	}
 	x, err := q.In(quantity.Minute)
 	return err == nil && slices.ContainsFunc([]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}, func(n *quantity.Number) bool { return n != nil && n.Equal(x.N) })
+}
+
+// goes reports whether a time is down or up, as it is said, from the one that stands there.
+func (p *place) goes(way string, q quantity.Quantity) bool {
+	i := slices.IndexFunc([]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}, func(n *quantity.Number) bool { return n != nil })
+	x, err := q.In(quantity.Minute)
+	if err != nil || i < 0 || p.span.Min != nil && p.span.Max != nil {
+		return false
+	}
+	c := x.N.Cmp(*[]*quantity.Number{p.span.Exact, p.span.Min, p.span.Max}[i])
+	return way == "down" && c < 0 || way == "up" && c > 0
 }
 
 // moved is the value that stands there, more or less by another; of a range it is none.

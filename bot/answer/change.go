@@ -208,7 +208,7 @@ func (c *comparison) keys() {
 	for _, k := range c.d.Keys {
 		text := k.Now
 		if text == "" {
-			text = "–"
+			text = strings.TrimSpace("– " + k.Was)
 		}
 		c.a.Words = append(c.a.Words, k.Key+": "+text)
 	}

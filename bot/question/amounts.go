@@ -63,14 +63,16 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		if w := l.tokens[i].plain; w == "zero" || w == "nought" || w == "nothing" && i > 0 && (l.tokens[i-1].plain == "times" || l.tokens[i-1].plain == "x") { // no size, and said to be none
 			l.add(span{kind: spanQuantity, from: i, to: i + 1, cost: costSpan, q: quantity.Span{Words: true}})
 		}
-		longest := 0
+		longest, longestRange := 0, 0
 		for _, s := range l.starts[i] {
 			if s.q.Hi == nil { // of a range either end may be meant
 				longest = max(longest, s.to)
+			} else {
+				longestRange = max(longestRange, s.to)
 			}
 		}
-		for k := range l.starts[i] { // "300 °C" is no 300
-			if s := &l.starts[i][k]; s.to < longest && !s.whole {
+		for k := range l.starts[i] { // "300 °C" is no 300, "3 to 5 g" no 3 to 5
+			if s := &l.starts[i][k]; (s.to < longest || s.q.Hi != nil && s.to < longestRange) && !s.whole {
 				s.cost += costCutShort
 			}
 		}

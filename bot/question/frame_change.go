@@ -84,6 +84,8 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		case says(ShorterWords...), says("by") && has(downWords):
 			e.By = -1
 		}
+	case some && e.Item != nil && len(q.Quantities) > 1 && says("from") && says("to"): // "put the salt up from 4 to 5 g"
+		e.Kind = EditAmount
 	case some && has(addWords):
 		e.Kind, e.By = EditAdd, 1
 		if n := between(q.Say, ts); e.Item == nil || n != "" && name.Fold(n) != name.Fold(e.Item.Text) {

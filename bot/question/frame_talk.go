@@ -208,9 +208,13 @@ func frameFollow(s *sense) []reading {
 		if last.Want == WantConvert {
 			for _, i := range s.quant {
 				if sp := s.span(i); sp.kind == spanQuantity && sp.q.Ambiguous == nil {
-					r.q.Quantity = sp.q.Q
+					r.q.Quantity, r.q.QuantityHi = sp.q.Q, sp.q.Hi
 					if sp.q.Q.Unit.Symbol == "" {
 						r.q.Quantity = quantity.Of(sp.q.Q.N, last.Quantity.Unit)
+						if sp.q.Hi != nil {
+							hi := quantity.Of(sp.q.Hi.N, last.Quantity.Unit)
+							r.q.QuantityHi = &hi
+						}
 					}
 					r.used[i] = true
 					break

@@ -220,9 +220,13 @@ func frameRefused(s *sense) []reading {
 				sp := s.span(i)
 				switch {
 				case r.used[i]:
+				case sp.kind == spanQuantity && sp.q.Hi != nil && s.before(i) != "from": // no one value
 				case sp.kind == spanQuantity:
 					r.used[i] = true
 					r.q.Quantities = append(r.q.Quantities, sp.q.Q)
+					if sp.q.Hi != nil { // "from 4 to 5 g"
+						r.q.Quantities = append(r.q.Quantities, *sp.q.Hi)
+					}
 				case sp.kind == spanName:
 					if it, ok := s.item(i); ok {
 						r.used[i] = true

@@ -160,7 +160,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 				cost = 0
 			}
 			given(it, next, cost)
-		} else if b := i - 2; i > 1 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueOnly) && s.l.tokens[s.span(i-1).from].plain == "left" && s.span(b).kind == spanName && !isTarget(b) && !isTarget(next) { // "butter left 100 g"
+		} else if b := i - 2; i > 1 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueOnly) && leftWord(s.l.tokens[s.span(i-1).from].plain) && s.span(b).kind == spanName && !isTarget(b) && !isTarget(next) { // "butter left 100 g"
 			if it, ok := itemAt(b); ok {
 				given(it, b, 0)
 			}
@@ -177,7 +177,11 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			if s.tells(i, prev, p) {
 				cost, told = 0, 4
 			}
-			given(it, prev, cost)
+			if sp.q.Hi == nil {
+				given(it, prev, cost)
+			} else if m, _ := it.match(r.q.Targets[k].Recipe); m != noMatch {
+				isLeft = true // "crumble, salt 4 to 5 g" is of the salt
+			}
 		}
 		cost := 2 + told
 		if isTarget(next) && r.q.Targets[k].Part && !p.talk { // "5 kg cucumber" of what pickled cucumber is made of
@@ -200,7 +204,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if _, ok := itemAt(next); ok && next == i+1 && !isTarget(prev) {
 			cost += 4 // "200 g butter": of the butter
 		}
-		if !isLeft {
+		if !isLeft && (isTarget(next) || !s.tooLittle(r.q.Targets[k].Recipe, p, sp)) {
 			put(Scale{Kind: kind, N: v}, cost)
 		}
 	case quantity.Count:
@@ -247,6 +251,36 @@ func (s *sense) tells(i, item int, p pick) bool {
 	}
 	return s.any(cueYield, cueMakeable) || slices.ContainsFunc(s.names, func(j int) bool { return j > i && !slices.Contains(p.spans, j) })
 }
+
+// tooLittle reports whether an amount is no size of a recipe but of a line that
+// is named too: "crumble, salt 5 g".
+func (s *sense) tooLittle(r *kb.Recipe, p pick, sp *span) bool {
+	if r == nil || !r.HasFinished || sp.q.Q.Unit.Dim != quantity.Mass || !sp.q.Q.Base().Mul(quantity.Int(50)).Less(r.Finished) || s.any(cueOnly, cueMakeable) {
+		return false
+	}
+	for i := range s.p.spans {
+		if u := s.span(i); u.kind == spanUnused && u.food && s.l.isName(u.from) {
+			return true
+		}
+	}
+	return s.namesItem(r, p)
+}
+
+// namesItem reports whether the message names an ingredient of a recipe.
+func (s *sense) namesItem(r *kb.Recipe, p pick) bool {
+	return r != nil && slices.ContainsFunc(s.names, func(i int) bool {
+		it, ok := s.item(i)
+		if !ok || slices.Contains(p.spans, i) {
+			return false
+		}
+		m, _ := it.match(r)
+		return m != noMatch
+	})
+}
+
+// leftWord reports whether a word between an ingredient and an amount says that no
+// more is there: "butter left 100 g", "butter down to 200 g", "butter only 80 g".
+func leftWord(w string) bool { return w == "left" || w == "down" || w == "only" || w == "just" }
 
 // more reports whether number i comes on top of one before it: "+ 12 pieces",
 // "and 12 more".
@@ -354,6 +388,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	switch {
 	case s.before(i) == "at" && quantity.Int(40).Less(n) && cs.empty():
 		return // "bake at 165" is no size
+	case s.before(i) == "to" && cs.empty() && next < 0 && !s.any(cueRescale) && s.namesItem(rec, p):
+		return // "the salt in the crumble to 3" is of the salt
 	case next == i+1 && s.span(next).strange && !s.l.tokens[s.span(next).from].breaks:
 		return // "3 qtz domes" may be three of anything
 	case !n.IsInt() && one.Less(n) && (cs.has(cueCovers) || rec != nil && rec.Makes != nil && rec.Makes.IsCovers()):

@@ -348,6 +348,28 @@ func (t *Text) SetKey(key, value string) error {
 	return t.setKey(t.root, false, want, key, value, want)
 }
 
+// RemoveKey takes a key of the recipe itself out, such as notes, with all that it
+// holds and the comment behind it; comments above it stay.
+//
+//   - Errors: [ErrSplice]; also where the key is not there.
+func (t *Text) RemoveKey(key string) error {
+	at := 0
+	for k, v := range t.root.Entries() {
+		if name.Fold(k.Text()) != name.Fold(key) {
+			at += 2
+			continue
+		}
+		want := valueOf(t.root)
+		want.items = slices.Delete(want.items, at, at+2)
+		from, to := t.at[k.Line()-1], len(t.data)
+		if last := max(k.Line(), t.lastLine(v, k.Column()-1)); last < len(t.at) {
+			to = t.at[last]
+		}
+		return t.splice(from, to, "", want)
+	}
+	return cannot("it has no %s", key)
+}
+
 // Rename gives the recipe another name and keeps the old one among its other
 // names, so that what links to it still does.
 //

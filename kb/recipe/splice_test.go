@@ -78,6 +78,8 @@ func TestSplice(t *testing.T) {
 		{"a time that was not there", func(x *Text) error { return x.SetStep(1, "for", "12 min") }, "at: 160 °C}", "at: 160 °C, for: 12 min}", ""},
 		{"a place that was not there", func(x *Text) error { return x.SetStep(2, "where", "fridge") }, "", "    where: fridge\n", "    for: at least 8 h\n"},
 		{"a time", func(x *Text) error { return x.SetStep(2, "for", "6 h") }, "for: at least 8 h", "for: 6 h", ""},
+		{"a note less", func(x *Text) error { return x.RemoveKey("notes") }, "notes: |\n  first line\n    # no comment\n  last line\n", "", ""},
+		{"a key less", func(x *Text) error { return x.RemoveKey("makes") }, "makes: 1.2 kg\n", "", ""},
 		{"makes", func(x *Text) error { return x.SetKey("makes", "1.3 kg") }, "makes: 1.2 kg", "makes: 1.3 kg", ""},
 		{"a key that was not there", func(x *Text) error { return x.SetKey("section", "pastry") }, "", "section: pastry\n", "  last line\n"},
 	} {
@@ -202,6 +204,7 @@ func TestSpliceRefuses(t *testing.T) {
 		"no change":           func() error { return x.SetLarder("milk", []string{"brix"}, "3") },
 		"brackets over lines": func() error { return hand(t, "recipe: x\nalso: [a,\n  b]\n").addAlso("c") },
 		"the only line":       func() error { return hand(t, "recipe: x\n"+oneLine).RemoveLine(0) },
+		"no such key":         func() error { return x.RemoveKey("loss") },
 		"lines in brackets":   func() error { return hand(t, "recipe: x\ningredients: [{milk: 1 g}, {salt: 2 g}]\n").RemoveLine(0) },
 	} {
 		if err := edit(); !errors.Is(err, ErrSplice) {
