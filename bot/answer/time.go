@@ -353,6 +353,29 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 	}
 	b.startFor(a, ps[len(ps)-1:], end, now)
+	if !q.Goal.Done {
+		b.after(a, ps[len(ps)-1])
+	}
+}
+
+// after tells what still comes after a step and takes its time, for what is told
+// may be when all is to be done.
+func (b *Book) after(a *Answer, p placed) {
+	var said []string
+	i := stepIndex(p.of, p.step)
+	for k := i + 1; i >= 0 && k < len(p.of.Method); k++ {
+		st := &p.of.Method[k]
+		if st.For == nil || !waits(st) || verbIs(st, "thaw") || verbIs(st, "hold") {
+			continue
+		}
+		f := spanFact(st.Verb, st.For, st.Where)
+		f.Of, f.Group = p.of.Name, GroupNote
+		a.add(f)
+		said = append(said, st.Verb+" "+st.For.Text)
+	}
+	if len(said) > 0 {
+		a.note("comes after", strings.Join(said, ", "))
+	}
 }
 
 // startFor is when steps that follow one another must start to be over at a moment.

@@ -5,7 +5,7 @@ import "slices"
 // Goal is the step of a method up to which a time is counted.
 type Goal struct {
 	Verbs []string // of that step, the nearest meaning first; none: no such step is said
-	Done  bool     // until it is over, not until it may begin
+	Done  bool     // until it is over, not until it may begin; without Verbs of the step asked about
 	After []string // verbs of the step that is over: "out of the oven at 2"
 }
 
@@ -176,7 +176,7 @@ func isPast(w string) bool {
 func (s *sense) takeGoal(r *reading) {
 	g, ok := s.goal()
 	if !ok {
-		r.q.Verbs = s.verbs()
+		r.q.Verbs, r.q.Goal.Done = s.verbs(), s.overBy()
 		return
 	}
 	sp := s.span(g.at)
@@ -288,6 +288,17 @@ func (s *sense) mustBe() bool {
 		}
 	}
 	return false
+}
+
+// overBy reports whether the step that is spoken of is to be over at the time
+// told: "frozen by 15:00", not "for 15:00".
+func (s *sense) overBy() bool {
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.meets(verbCues) && isPast(s.l.tokens[sp.from].plain) && s.clockBehind(i) != "" {
+			return true
+		}
+	}
+	return s.mustBe()
 }
 
 // spokenVerb reports whether the name of span i stands where a verb does: "when
