@@ -10,6 +10,7 @@ import (
 	"tamis/calc/foodcode"
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // ruleUses are the rows of a code that a question about a rule means, by topic.
@@ -243,19 +244,76 @@ func rule(n quantity.Number, unit, shown string, most bool, at, source string) F
 	return f
 }
 
+// standsByBook answers by the book where it says how long something may be out
+// before service or be held; false where it says nothing.
+func (b *Book) standsByBook(a *Answer, q *question.Question, now time.Time) bool {
+	r := q.Targets[0].Recipe
+	var holds []placed
+	for i := range r.Method {
+		if st := &r.Method[i]; name.Fold(st.Verb) == "hold" && st.For != nil && (st.For.Max != nil || st.For.Never != nil) {
+			holds = append(holds, placed{st, r})
+		}
+	}
+	long := time.Duration(0)
+	switch {
+	case q.Stands:
+	case q.Ago != nil:
+		long = minutes(q.Ago.Base())
+	case q.Clock != nil && q.Clock.HasTime:
+		since, _ := b.Moment(q.Clock, now, true)
+		long = now.Sub(since)
+	default:
+		return false
+	}
+	a.Form = FormLines
+	if q.Stands && b.outFacts(a, r, q.Say) {
+		a.About = "time"
+		return true
+	}
+	if len(holds) != 1 {
+		return false
+	}
+	st := holds[0].step
+	most := st.For.Max
+	if most == nil {
+		most = st.For.Never
+	}
+	if long > minutes(*most) {
+		shown := quantity.ShowTime(quantity.RoundTime(*most))
+		a.add(Fact{What: "hold", Unit: "min", Max: most, Shown: shown, Of: r.Name, How: st.For.Text, From: FromBook})
+		a.Status, a.Form, a.Recipe = StatusRefused, FormTalk, nil
+		a.Why = phrase("unsafe held", shown)
+		return true
+	}
+	f := spanFact("hold", st.For, st.Where)
+	f.Of = r.Name
+	a.add(f)
+	for _, t := range b.tempFacts(a, &question.Question{}, st) {
+		t.Of = r.Name
+		a.add(t)
+	}
+	a.Title = Title{Recipe: r.Name}
+	a.note("no promise")
+	a.caution("code first")
+	return true
+}
+
 // unsafe: food that stood too long is refused, whatever the question, with the
 // rule of the house's code.
-func unsafe(b *Book, a *Answer, _ *question.Question, _ time.Time) {
+func unsafe(b *Book, a *Answer, q *question.Question, now time.Time) {
+	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil && b.standsByBook(a, q, now) {
+		return
+	}
 	a.Status, a.Form = StatusRefused, FormTalk
 	a.Recipe = nil
-	name := b.Snap.House.FoodCode
-	c, err := foodcode.Named(name)
+	house := b.Snap.House.FoodCode
+	c, err := foodcode.Named(house)
 	switch {
 	case errors.Is(err, foodcode.ErrNoCode):
 		a.Why = phrase("unsafe no code")
 		return
 	case err != nil:
-		a.Why = phrase("unsafe", name)
+		a.Why = phrase("unsafe", house)
 		return
 	}
 	cold, _ := row(c, foodcode.ColdHold, func(l foodcode.Limit) bool { return !strings.Contains(l.Rule, "egg") })

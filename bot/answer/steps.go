@@ -57,7 +57,7 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		if q.Oven && !isOven(st) {
 			return false
 		}
-		if q.Place != "" && !b.isPlace(st.Where, q.Place) {
+		if q.Place != "" && !b.isPlace(st.Where, q.Place) && !(q.Place == "bath" && inBath(st)) {
 			return false
 		}
 		if q.Thing != nil && q.Thing.Kind == kb.MachineName && !q.Oven && !sameFold(st.In, q.Thing.Text) {
@@ -103,6 +103,16 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		return nil
 	}
 	return b.stepsOf(r, in)
+}
+
+// inBath reports whether a step is done in a water bath.
+func inBath(st *recipe.Step) bool {
+	for _, text := range []string{st.Words, st.In, st.Where} {
+		if ws := name.Words(text); slices.Contains(ws, "bath") || slices.Contains(ws, "bain") {
+			return true
+		}
+	}
+	return st.At != nil && slices.Contains(name.Words(st.At.Text), "bath")
 }
 
 func verbIs(st *recipe.Step, v string) bool {
@@ -189,6 +199,9 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			return
 		}
 	}
+	if q.Has("stir") && !q.Temp && !q.Has("howlong") && b.stirred(a, q) {
+		return
+	}
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
 	}
@@ -213,6 +226,29 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(q.Targets) > 0 {
 		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
 	}
+}
+
+// stirred answers how often something is stirred: by the step that says it, else
+// by the words of the book; true where nothing else is to be told.
+func (b *Book) stirred(a *Answer, q *question.Question) bool {
+	r := q.Targets[0].Recipe
+	if len(b.stepsOf(r, func(st *recipe.Step) bool { return st.StirEvery != nil })) > 0 {
+		return false
+	}
+	ps := b.stepsOf(r, func(st *recipe.Step) bool {
+		return slices.ContainsFunc(name.Words(st.Words), func(w string) bool {
+			return strings.HasPrefix(w, "stir") || strings.HasPrefix(w, "turn") || strings.HasPrefix(w, "whisk") || strings.HasPrefix(w, "bast")
+		})
+	})
+	for _, p := range ps {
+		a.Words = append(a.Words, p.step.Verb+": "+p.step.Words)
+	}
+	if len(ps) == 0 {
+		a.unknown("no stir", r.Name)
+		return true
+	}
+	a.Title = Title{Recipe: ps[0].of.Name}
+	return true
 }
 
 // keptThere reports whether "how long in the freezer" asks how long it keeps:
@@ -262,7 +298,15 @@ func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
 	var out []Fact
 	if q.Temp {
 		temps := func(st *recipe.Step) []Fact { return b.tempFacts(a, q, st) }
-		for _, p := range b.pickSteps(r, q, func(st *recipe.Step) bool { return len(temps(st)) > 0 }) {
+		ps := b.pickSteps(r, q, func(st *recipe.Step) bool { return len(temps(st)) > 0 && q.Heats(st) })
+		if len(ps) == 0 && len(q.Heated) > 0 { // another verb than the book's, or each word of another step
+			ask := *q
+			ask.Verbs = nil
+			if ps = b.pickSteps(r, &ask, func(st *recipe.Step) bool { return len(temps(st)) > 0 && q.Heats(st) }); len(ps) == 0 {
+				ps = b.pickSteps(r, q, func(st *recipe.Step) bool { return len(temps(st)) > 0 })
+			}
+		}
+		for _, p := range ps {
 			for _, f := range temps(p.step) {
 				f.Of = p.of.Name
 				out = append(out, f)
@@ -392,7 +436,7 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				a.Words = append(a.Words, k.Text)
 				continue
 			}
-			if q.Place != "" && k.Where != "" && !b.isPlace(k.Where, q.Place) {
+			if q.Place != "" && k.Where != "" && !b.isPlace(k.Where, q.Place) || q.Thawed && k.After == "" {
 				continue
 			}
 			f := b.measured("keeps", *k.Time)
@@ -405,6 +449,11 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
 			a.add(f)
 		}
+	}
+	if q.Thawed && len(a.Facts) == 0 && len(q.Targets[0].Recipe.Keeps) > 0 {
+		a.Words = nil
+		a.unknown("no keeps thawed", q.Targets[0].Recipe.Name)
+		return
 	}
 	if len(a.Facts) == 0 && len(a.Words) == 0 {
 		if q.Place != "" && len(q.Targets[0].Recipe.Keeps) > 0 {

@@ -17,7 +17,7 @@ type frame func(s *sense) []reading
 
 // frames in no particular order: costs decide.
 var frames = []frame{
-	frameAmount, frameCard, frameMethod, frameSteps, frameKeeps, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
+	frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 	frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 	frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
@@ -412,37 +412,6 @@ func frameParts(s *sense) []reading {
 		}
 		r := s.start(WantCard, "card", p)
 		r.consumes = r.consumes.with(cueIngredients, cueAll, cueCard, cueHowmuch, cueHowmany)
-		out = append(out, r)
-	}
-	return out
-}
-
-// frameKeeps: how long it keeps.
-func frameKeeps(s *sense) []reading {
-	good := s.any(cueHowlong) && (s.ends("good") || s.ends("good", "for")) // "how long is mayo good"
-	if !s.any(cueKeeps) && !good {
-		return nil
-	}
-	var out []reading
-	for _, p := range s.picks() {
-		r := s.start(WantKeeps, "lookup", p)
-		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
-		r.q.Place = s.place()
-		if r.q.Place == "" && s.any(cueVerbFreeze) {
-			r.q.Place = "freezer"
-		}
-		s.usePlace(&r)
-		if !s.any(cueHowlong, cueHowmany) {
-			r.extra++
-		}
-		if good {
-			r.extra -= 2
-		}
-		if s.any(cueVerbProof, cueVerbCure, cueVerbInfuse, cueVerbDry, cueVerbRest) { // "how many days to ferment"
-			r.extra += 4
-		}
-		s.dropTimes(&r)
-		s.absorb(&r)
 		out = append(out, r)
 	}
 	return out

@@ -46,7 +46,9 @@ func frameThing(s *sense) []reading {
 			r.extra -= 2 // "how many dome 45 have we got"
 		}
 		r.targets = []int{i}
-		s.unit(&r)
+		if s.unit(&r); r.q.HasUnit && r.q.Unit.Dim == quantity.Time { // "how many minutes" is of no mould
+			r.extra += 8
+		}
 		out = append(out, r)
 	}
 	if s.any(cueHouseService) && s.any(cueWhen, cueHowlong) && len(s.names) == 0 {

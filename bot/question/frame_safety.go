@@ -61,6 +61,9 @@ func frameSafety(s *sense) []reading {
 	if !safe && hot && slices.Contains(found, "sabayon") && s.namesRecipe() && !s.longerThanName("sabayon") {
 		return nil // the book's own step is asked for
 	}
+	if !safe && hot && slices.Contains(found, "sabayon") && len(guests) == 0 && s.bookHeats("sabayon") {
+		return nil // its sugar, in a step of the book
+	}
 	if !safe && hot && !s.safetyPhrase("ask may") && slices.Contains(found, "sabayon") && s.bookHas("sabayon") {
 		return nil // so it is whatever way through the message was taken
 	}

@@ -27,6 +27,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if strings.Contains(met["went"], "oven") && met["tell"] == "" && len(p.clocks) == 0 && ago == nil {
 		return nil // "the tuile in the oven" may ask at what
 	}
+	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && s.ctx != nil && s.ctx.Last != nil && !s.ctx.Last.IsWork() && s.goesOn() {
+		return nil // "and the curd in the freezer", of what was asked
+	}
 	if s.saysAbout() || strings.HasPrefix(met["tell"], "time ") && !s.opensWith("time") {
 		return nil
 	}
@@ -81,6 +84,15 @@ func (s *sense) opensWith(word string) bool {
 		default:
 			return w == word
 		}
+	}
+	return false
+}
+
+// goesOn reports whether the message begins as one that goes on from the last.
+func (s *sense) goesOn() bool {
+	switch s.l.tokens[0].plain {
+	case "and", "what", "how", "or", "whatabout":
+		return true
 	}
 	return false
 }

@@ -103,7 +103,8 @@ func stems(w string) []string {
 
 // frameSteps: times and temperatures of the book.
 func frameSteps(s *sense) []reading {
-	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir)
+	to := s.asksTo() && !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueReduce)
+	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !to
 	if bare && !s.cues.meets(verbCues) {
 		return nil
 	}
@@ -113,7 +114,7 @@ func frameSteps(s *sense) []reading {
 	for _, p := range s.picks() {
 		about := "time"
 		r := s.start(WantSteps, about, p)
-		r.q.Temp = s.any(cueTemp, cueCore) || s.any(cueOven) && !s.any(cueHowlong)
+		r.q.Temp = to || s.any(cueTemp, cueCore) || s.any(cueOven) && !s.any(cueHowlong)
 		r.q.Time = s.any(cueHowlong) || !r.q.Temp && s.any(cueWhen)
 		r.q.Oven = s.any(cueOven)
 		r.q.Core = s.any(cueCore)
@@ -165,6 +166,12 @@ func frameSteps(s *sense) []reading {
 		if s.mustFreeze() {
 			r.q.Place = ""
 		}
+		if r.q.Time && s.inHeat() { // "how long do they stay in the bath"
+			r.consumes = r.consumes.with(cueKeeps)
+			if s.saysOf("bath", "waterbath") {
+				r.q.Place = "bath"
+			}
+		}
 		for _, i := range s.allergens { // "for the nuts in the praline"
 			if it, ok := s.nutsAt(i); ok && !r.used[i] && len(r.q.Targets) == 1 {
 				if m, _ := it.match(r.q.Targets[0].Recipe); m != noMatch {
@@ -191,6 +198,7 @@ func frameSteps(s *sense) []reading {
 				r.used[i] = true
 			}
 		}
+		s.takeHeated(&r)
 		s.absorb(&r)
 		out = append(out, s.sized(r, p)...)
 	}

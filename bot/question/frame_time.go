@@ -188,7 +188,8 @@ func frameLatest(s *sense) []reading {
 // frameRefused: food that stood too long; a change of the book.
 func frameRefused(s *sense) []reading {
 	var out []reading
-	if s.any(cueUnsafe) && !s.takenOutFor() && !s.cooksThere() || s.leftOut() {
+	long, held := s.heldFor()
+	if s.any(cueUnsafe) && !s.takenOutFor() && !s.cooksThere() || s.leftOut() || held {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {
@@ -202,7 +203,22 @@ func frameRefused(s *sense) []reading {
 			}
 		}
 		r.extra = -2
-		out = append(out, r)
+		var may []reading
+		if s.mayStand() {
+			one := r.clone()
+			one.q.Targets = nil
+			may = s.stoodAsked(one)
+		}
+		if held {
+			may = s.stoodAsked(r)
+			for i := range may {
+				may[i].q.Stands, may[i].q.Ago = false, long
+				s.clockGiven(&may[i])
+			}
+		}
+		if out = append(out, may...); len(may) == 0 {
+			out = append(out, r)
+		}
 	}
 	order := s.imperative() || s.becomes()
 	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() {

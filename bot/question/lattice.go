@@ -58,6 +58,7 @@ type lattice struct {
 	fixes  [][]correction    // per token, what a misspelt one may be
 	terms  []term            // words of the craft
 	slips  map[slipAt]string // what tokens are slips of, once looked for
+	heated map[string][]*kb.Recipe
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {

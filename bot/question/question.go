@@ -139,6 +139,9 @@ type Question struct {
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
 	Goal     Goal
+	Stands   bool     // asked how long it may stand out, of [WantUnsafe]
+	Thawed   bool     // asked of what has been thawed
+	Heated   []string // what a temperature is asked of inside the recipe: "syrup", "meringue"
 	Content  []Content
 	Per      Per
 	Allergen []recipe.Allergen // asked about; empty: all

@@ -94,7 +94,7 @@ func Leftover(x *Lexicon, text string) string {
 func (q *Question) same() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d|%d|%v%v%v%v%v|%s|%v|%v", q.Want, q.Per, q.Time, q.Temp, q.Core, q.Oven, q.Next, q.Place, q.Missing, q.HasUnit)
-	fmt.Fprintf(&b, "w%v", q.Whole)
+	fmt.Fprintf(&b, "w%v%v%v", q.Whole, q.Thawed, q.Stands)
 	fmt.Fprintf(&b, "s%d", q.Step)
 	if q.HasUnit {
 		b.WriteString(q.Unit.Symbol)
@@ -147,7 +147,7 @@ func (q *Question) same() string {
 	}
 	b.WriteString("~" + q.AmongText)
 	b.WriteString(strings.Join(q.Verbs, ","))
-	b.WriteString(q.Goal.same())
+	b.WriteString(q.Goal.same() + heatedKey(q.Heated))
 	b.WriteString(q.Work.same())
 	if q.Want == WantCaution || q.Want == WantGuest || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
 		b.WriteString(strings.Join(q.Foods, ","))

@@ -1,0 +1,178 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb"
+	"tamis/kb/name"
+)
+
+// frameKeeps: how long it keeps.
+func frameKeeps(s *sense) []reading {
+	thawed := s.thawed()
+	good := s.any(cueHowlong) && (s.ends("good") || s.ends("good", "for") || thawed && (s.saysOf("good", "fine", "ok", "usable", "okay") || s.thawedThing())) // "how long is mayo good"
+	if !s.any(cueKeeps) && !good {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		r := s.start(WantKeeps, "lookup", p)
+		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
+		r.q.Place, r.q.Thawed = s.place(), thawed
+		if thawed {
+			r.consumes = r.consumes.with(cueVerbOut, cueSetready, cueWent)
+			if r.q.Place = s.placeIn(); r.q.Place == "freezer" {
+				r.q.Place = ""
+			}
+			r.extra--
+		}
+		if r.q.Place == "" && s.any(cueVerbFreeze) && !thawed {
+			r.q.Place = "freezer"
+		}
+		s.usePlace(&r)
+		if !s.any(cueHowlong, cueHowmany) {
+			r.extra++
+		}
+		if good {
+			r.extra -= 2
+		}
+		if s.any(cueVerbProof, cueVerbCure, cueVerbInfuse, cueVerbDry, cueVerbRest) { // "how many days to ferment"
+			r.extra += 4
+		}
+		if s.inHeat() { // "how long do they stay in the bath"
+			r.extra += 8
+		}
+		s.dropTimes(&r)
+		s.absorb(&r)
+		out = append(out, r)
+	}
+	return out
+}
+
+// thawed reports whether it is asked of what has been thawed.
+func (s *sense) thawed() bool {
+	for k := range s.l.tokens {
+		switch s.l.tokens[k].plain {
+		case "thawed", "defrosted":
+			return true
+		case "thawing", "thaw", "defrosting", "defrost":
+			if k > 0 && s.l.tokens[k-1].plain == "after" || k > 1 && s.l.tokens[k-1].plain == "the" && s.l.tokens[k-2].plain == "after" {
+				return true
+			}
+		case "once", "after":
+			for j := k + 1; j < min(len(s.l.tokens), k+5); j++ {
+				if s.l.tokens[j].plain == "out" && j+1 < len(s.l.tokens) && s.placeIn() == "" && s.place() != "" {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// thawedThing reports whether "thawed" stands before what it is said of: "thawed domes".
+func (s *sense) thawedThing() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		w := s.before(i)
+		return w == "thawed" || w == "defrosted"
+	})
+}
+
+// inHeat reports whether a thing is said to be in something that heats it.
+func (s *sense) inHeat() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		switch s.l.tokens[k].plain {
+		case "bath", "oven", "steamer", "dehydrator", "smoker", "waterbath":
+			return s.saysOf("in", "into")
+		}
+	}
+	return false
+}
+
+// frameKeepsThere: "and in the fridge?", "and frozen?" after how long something keeps.
+func frameKeepsThere(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil || s.ctx.Last.Want != WantKeeps || !s.ctx.Last.namesRecipe() || len(s.l.tokens) > 7 ||
+		s.saysOf("cold", "hot", "warm", "temp", "temps", "temperature", "at", "degrees", "whats", "is", "are", "set", "where", "which", "many", "big", "running", "setting", "log") {
+		return nil
+	}
+	r := s.reading(WantKeeps, "lookup")
+	r.q.Targets, r.q.FromTalk = slices.Clone(s.ctx.Last.Targets), true
+	r.q.Place, r.q.Thawed = s.place(), s.thawed()
+	kept, from, to := s.keptPlace(s.ctx.Last.Targets[0].Recipe)
+	if kept != "" {
+		r.q.Place = kept
+	}
+	var other []option // "and the curd in the freezer"
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.from >= from && sp.to <= to {
+			continue
+		}
+		switch sp.kind {
+		case spanName:
+			if o := s.recipesOf(i, 4); len(o) > 0 && len(other) == 0 && !s.negated(i) {
+				other = o
+			} else if s.thingOf(i, kb.ColdName) == nil {
+				return nil
+			}
+			r.used[i] = true
+		case spanCue:
+			if !sp.cues.meets(plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr)) {
+				return nil
+			}
+			if sp.cues.has(cueVerbFreeze) && r.q.Place == "" {
+				r.q.Place = "freezer"
+			}
+			if sp.cues.has(cueVerbChill) && r.q.Place == "" {
+				r.q.Place = "fridge"
+			}
+		case spanUnused:
+			if sp.food || sp.strange {
+				return nil
+			}
+		default:
+			return nil
+		}
+	}
+	both := s.saysOf("fridge") && s.saysOf("freezer", "frozen")
+	if r.q.Thawed || both {
+		r.q.Place = ""
+	}
+	if r.q.Place == "" && !r.q.Thawed && !both || s.saysOf("to") {
+		return nil
+	}
+	for i := range r.used {
+		r.used[i] = true
+	}
+	r.consumes = plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr)
+	r.extra = -s.p.cost - 2 // it goes on from what was just asked
+	if len(other) == 0 {
+		return []reading{r}
+	}
+	var out []reading
+	for _, o := range other {
+		one := r.clone()
+		one.q.Targets, one.q.FromTalk = []Target{{Recipe: o.recipe, Part: o.part}}, false
+		one.extra += o.cost
+		out = append(out, one)
+	}
+	return out
+}
+
+// keptPlace is the place that a recipe keeps in and that the message writes out,
+// with its tokens: "in the bread box".
+func (s *sense) keptPlace(r *kb.Recipe) (place string, from, to int) {
+	for _, k := range r.Keeps {
+		words := name.Words(k.Where)
+		for f := 0; len(words) > 0 && f+len(words) <= len(s.l.tokens); f++ {
+			same := true
+			for j, w := range words {
+				same = same && s.l.tokens[f+j].fold == w
+			}
+			if same {
+				return k.Where, f, f + len(words)
+			}
+		}
+	}
+	return "", 0, 0
+}
