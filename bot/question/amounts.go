@@ -101,7 +101,7 @@ func (l *lattice) andHalf(i int) int {
 	return j + 1
 }
 
-func andWord(w string) bool { return w == "and" || w == "n" || w == "&" || w == "+" }
+func andWord(w string) bool { return w == "and" || w == "n" || w == "&" }
 
 // addHalf reads "a kilo and a half", "2 litres and a half".
 func (l *lattice) addHalf(i int, m quantity.Measure) {

@@ -12,21 +12,6 @@ import (
 // plainCues are words that any question may hold without meaning more.
 var plainCues = cueSet{}.with(cueFiller, cueIn, cueFor, cueOf, cueWith, cueFrom, cueAnd, cueWhatabout, cueSame, cueThat, cueThanks, cueGreet, cueYes)
 
-// frame reads a message as one kind of question; it returns every way to fill it.
-type frame func(s *sense) []reading
-
-// frames in no particular order: costs decide.
-var frames = []frame{
-	frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
-	frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
-	frameTalk, frameFollow, frameChoice, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
-	frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
-	frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
-	frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
-	frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-	frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
-}
-
 // start begins a reading on a pick.
 func (s *sense) start(w Want, about string, p pick) reading {
 	r := s.reading(w, about)

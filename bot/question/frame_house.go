@@ -105,9 +105,7 @@ func frameConvert(s *sense) []reading {
 		}
 		if sp.q.Ambiguous != nil {
 			r.q.Missing = MissingNumber
-			r.q.Choices = []Choice{
-				{Label: sp.q.Ambiguous.AsDecimal.String() + unitSuffix(sp.q.Q.Unit)},
-				{Label: sp.q.Ambiguous.AsThousands.String() + unitSuffix(sp.q.Q.Unit)}}
+			r.q.Choices = s.numbers(i, sp.q.Ambiguous.AsDecimal, sp.q.Ambiguous.AsThousands)
 		}
 		if sp.q.Q.Unit.Dim == quantity.Temperature {
 			r.consumes = r.consumes.with(cueTemp)

@@ -2,6 +2,8 @@ package question
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -404,12 +406,24 @@ func frameChoice(s *sense) []reading {
 	if n == 0 && !s.asksAnew() {
 		n = s.named()
 	}
-	if n < 1 || n > len(s.ctx.Choices) {
+	if n > len(s.ctx.Choices) { // "3" of "2 kg or 3 kg"
+		n = 1 + slices.IndexFunc(s.ctx.Choices, func(c Choice) bool { return strings.HasPrefix(c.Label+" ", strconv.Itoa(n)+" ") })
+	}
+	if n < 1 {
 		return nil
 	}
 	r := s.reading(s.ctx.Pending.Want, s.ctx.Pending.About)
 	c := s.ctx.Choices[n-1]
 	r.q = *s.ctx.Pending
+	if c.Text != "" { // the message with one number for the other
+		ctx := *s.ctx
+		ctx.Pending, ctx.Choices = nil, nil
+		meant := Read(s.l.x, c.Text, &ctx, s.l.measure)
+		if len(meant) == 0 {
+			return nil
+		}
+		c.Question = &meant[0]
+	}
 	r.q.Missing, r.q.Choices, r.q.Unused, r.q.Lost, r.q.Assumed, r.q.Strange = MissingNothing, nil, nil, false, nil, nil
 	r.q.Targets = slices.Clone(r.q.Targets)
 	r.q.Say = c.Label

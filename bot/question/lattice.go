@@ -49,23 +49,24 @@ type hit struct {
 
 // lattice is a message with all its spans by start.
 type lattice struct {
-	x      *Lexicon
-	text   string
-	scan   string // text without the chatter
-	tokens []token
-	passed []string // words of the chatter that are in no list
-	starts [][]span
-	fixes  [][]correction    // per token, what a misspelt one may be
-	terms  []term            // words of the craft
-	slips  map[slipAt]string // what tokens are slips of, once looked for
-	heated map[string][]*kb.Recipe
+	x       *Lexicon
+	text    string
+	measure quantity.Measure
+	scan    string // text without the chatter
+	tokens  []token
+	passed  []string // words of the chatter that are in no list
+	starts  [][]span
+	fixes   [][]correction    // per token, what a misspelt one may be
+	terms   []term            // words of the craft
+	slips   map[slipAt]string // what tokens are slips of, once looked for
+	heated  map[string][]*kb.Recipe
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	if len(text) > MaxText {
 		text = text[:MaxText]
 	}
-	l := &lattice{x: x, text: text}
+	l := &lattice{x: x, text: text, measure: m}
 	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
 	l.starts = make([][]span, len(l.tokens))
 	l.fixes = make([][]correction, len(l.tokens))

@@ -197,6 +197,7 @@ type Choice struct {
 	Label    string
 	Recipe   *kb.Recipe
 	Question *Question // the whole question it stands for, where it is no recipe
+	Text     string    // the message as it reads with this choice, "" where Question or Recipe says it
 }
 
 // Assumption is one thing taken for granted; Code is a message of the catalogue.

@@ -24,6 +24,7 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 		return nil
 	}
 	var out []*Question
+	all := frames()
 	best := 1 << 30
 	for _, p := range l.paths(mostPaths) {
 		if p.cost > best+within {
@@ -31,7 +32,7 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 		}
 		s := newSense(l, p, ctx)
 		s.limit = best + within
-		for _, f := range frames {
+		for _, f := range all {
 			for _, r := range f(s) {
 				if r.extra+p.cost > best+within {
 					continue

@@ -43,6 +43,7 @@ func (s *sense) sized(r reading, p pick) []reading {
 	for k := range out {
 		out[k].consumes = out[k].consumes.or(sizeCues)
 		s.oneMore(&out[k])
+		s.onePiece(&out[k])
 		s.allMoulds(&out[k], p)
 	}
 	return out
@@ -118,13 +119,15 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		put(Scale{Kind: ScaleFactor, N: sp.factor}, 0)
 		return out
 	}
-	if sp.q.Ambiguous != nil {
+	if a, hi := sp.q.Ambiguous, sp.q.Hi; a != nil || hi != nil && hi.Unit.Symbol == sp.q.Q.Unit.Symbol {
 		c := r.clone()
 		c.used[i] = true
 		c.q.Missing = MissingNumber
-		c.q.Choices = []Choice{
-			{Label: sp.q.Ambiguous.AsDecimal.String() + unitSuffix(sp.q.Q.Unit)},
-			{Label: sp.q.Ambiguous.AsThousands.String() + unitSuffix(sp.q.Q.Unit)}}
+		if a != nil {
+			c.q.Choices = s.numbers(i, a.AsDecimal, a.AsThousands)
+		} else { // "30 to 40 tuiles" is no size
+			c.q.Choices = s.numbers(i, sp.q.Q.N, hi.N)
+		}
 		return append(out, c)
 	}
 	next, prev := s.next(i), s.prev(i)
@@ -329,6 +332,51 @@ func (s *sense) oneMore(r *reading) {
 	}
 }
 
+// onePiece reads "salt for one loaf", "per bun": the size of one piece, where the
+// recipe makes several and its own name doesn't hold the word.
+func (s *sense) onePiece(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || r.q.Want != WantAmount && (r.q.Want != WantCard || s.any(cueWeigh, cueHowmuch, cueTotal)) {
+		return
+	}
+	rec := r.q.Targets[0].Recipe
+	w := pieceWord(rec)
+	if w == "" || rec.Makes.IsCovers() || !one.Less(rec.Makes.Count) {
+		return
+	}
+	if w == "piece" { // "per bun" of the buns that the name ends in
+		words := name.Words(rec.Name)
+		w = words[len(words)-1]
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		k := sp.to - 1
+		if sp.kind != spanCue && sp.kind != spanName && sp.kind != spanUnused || s.l.tokens[k].fold != w || sp.to-sp.from > 2 {
+			continue
+		}
+		before := s.before(i)
+		if isBatchWord(name.Singular(s.after(i))) {
+			continue // "a loaf batch"
+		}
+		if sp.to-sp.from == 2 {
+			before = s.l.tokens[sp.from].plain
+		}
+		target := slices.Contains(r.targets, i)
+		switch before {
+		case "per", "each", "every", "single", "pro", "par", "por":
+		case "one", "1":
+			if target || sp.kind == spanName {
+				continue // "one walnut dome" may be a batch
+			}
+		default:
+			continue
+		}
+		r.q.Targets = slices.Clone(r.q.Targets)
+		r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: before + " " + s.l.tokens[k].plain}
+		r.used[i] = true
+		return
+	}
+}
+
 // ofThat reads "half that", "twice that": of the size spoken of last.
 func (s *sense) ofThat(p pick, i int) (Scale, bool) {
 	if !p.talk || s.ctx == nil || len(s.ctx.Targets) != 1 {
@@ -363,6 +411,18 @@ func (s *sense) ofAnother(i int) bool {
 	}
 	return len(t.plain) > 2 && isEnglish(t) && !isCue(t) && !cues().words[t.fold] && !cues().words[t.plain] && !isBatchWord(t.fold) && !isFood(t) &&
 		len(s.l.x.byWord[t.fold]) == 0 && !s.l.isName(k) && !s.l.isUnit(k) && s.span(i+1).kind == spanUnused
+}
+
+// numbers are the choices between two numbers that span i may be.
+func (s *sense) numbers(i int, a, b quantity.Number) []Choice {
+	sp := s.span(i)
+	from, to := s.l.tokens[sp.from].start, s.l.tokens[sp.to-1].end
+	var out []Choice
+	for _, n := range [2]quantity.Number{a, b} {
+		label := n.String() + unitSuffix(sp.q.Q.Unit)
+		out = append(out, Choice{Label: label, Text: s.l.text[:from] + label + s.l.text[to:]})
+	}
+	return out
 }
 
 func unitSuffix(u quantity.Unit) string {
@@ -454,7 +514,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			put(Scale{Kind: ScalePieces, N: n}, 0, next)
 		case f == "cell" || f == "ring":
 			put(Scale{Kind: ScaleCells, N: n, Mould: mould}, 0, next, m)
-		case mould == nil && f != "tray" && f != "sheet":
+		case mould == nil && (f == "tin" || f == "mould" || f == "mold" || f == "mat"):
 			put(Scale{Kind: ScaleMoulds, N: n}, 0, next, m)
 		default:
 			put(Scale{Kind: ScaleSheets, N: n, Mould: mould}, 0, next, m)
