@@ -87,6 +87,10 @@ func rules(b *Book, a *Answer, q *question.Question, now time.Time) {
 			}
 		}
 		a.note("limit UK cooling")
+	case len(found) == 0 && own == 0 && topic == "reheat" && q.Step > 1: // no figure, but practice
+		a.Form = FormTalk
+		a.refuse("unsafe reheated")
+		return
 	case len(found) == 0 && own == 0:
 		a.unknown("no such rule", c.Name)
 		return
@@ -296,42 +300,4 @@ func (b *Book) standsByBook(a *Answer, q *question.Question, now time.Time) bool
 	a.note("no promise")
 	a.caution("code first")
 	return true
-}
-
-// unsafe: food that stood too long is refused, whatever the question, with the
-// rule of the house's code.
-func unsafe(b *Book, a *Answer, q *question.Question, now time.Time) {
-	if len(q.Targets) > 0 && q.Targets[0].Recipe != nil && b.standsByBook(a, q, now) {
-		return
-	}
-	a.Status, a.Form = StatusRefused, FormTalk
-	a.Recipe = nil
-	house := b.Snap.House.FoodCode
-	c, err := foodcode.Named(house)
-	switch {
-	case errors.Is(err, foodcode.ErrNoCode):
-		a.Why = phrase("unsafe no code")
-		return
-	case err != nil:
-		a.Why = phrase("unsafe", house)
-		return
-	}
-	cold, _ := row(c, foodcode.ColdHold, func(l foodcode.Limit) bool { return !strings.Contains(l.Rule, "egg") })
-	hot, _ := row(c, foodcode.HotHold, nil)
-	hours := func(l foodcode.Limit) string {
-		return quantity.ShowTime(quantity.RoundTime(quantity.Int(int64(l.Time / time.Minute))))
-	}
-	span := func(l foodcode.Limit, at string) Fact {
-		return rule(quantity.Int(int64(l.Time/time.Minute)), "min", hours(l), true, at, authority(l))
-	}
-	a.add(rule(decimal(cold.C), "°C", degreesOf(cold.C), true, "cold", authority(cold)), rule(decimal(hot.C), "°C", degreesOf(hot.C), false, "hot", authority(hot)))
-	if falls, err := c.Limits(foodcode.Cool); err == nil {
-		a.add(span(falls[0], fall(falls[0])), span(falls[1], fall(falls[1])))
-		a.Why = phrase("unsafe cooling", degreesOf(cold.C), degreesOf(hot.C), fall(falls[0]), hours(falls[0]), hours(falls[1]), strings.Join(a.sources(), "; "))
-		return
-	}
-	warm, _ := row(c, foodcode.ColdTolerance, nil)
-	cooled, _ := row(c, foodcode.HotTolerance, nil)
-	a.add(span(warm, "once above "+degreesOf(warm.C)+", for service"), span(cooled, "once below "+degreesOf(cooled.C)+", for service"))
-	a.Why = phrase("unsafe tolerance", degreesOf(cold.C), hours(warm), degreesOf(hot.C), hours(cooled), strings.Join(a.sources(), "; "))
 }

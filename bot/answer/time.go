@@ -28,6 +28,15 @@ func (b *Book) moment(c *question.Clock, now time.Time, past bool) (time.Time, b
 			day = day.AddDate(0, 0, diff)
 		}
 	}
+	if c.Month > 0 { // the nearest such day on that side
+		day = time.Date(now.Year(), time.Month(c.Month), c.Date, 0, 0, 0, 0, b.Zone)
+		switch {
+		case past && day.After(now):
+			day = time.Date(now.Year()-1, time.Month(c.Month), c.Date, 0, 0, 0, 0, b.Zone)
+		case !past && day.AddDate(0, 0, 1).Before(now):
+			day = time.Date(now.Year()+1, time.Month(c.Month), c.Date, 0, 0, 0, 0, b.Zone)
+		}
+	}
 	h, m := c.Hour, c.Min
 	if !c.HasTime {
 		if c.Service == "" || len(b.Snap.House.Service) == 0 {

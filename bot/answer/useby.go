@@ -7,6 +7,7 @@ import (
 
 	"tamis/bot/question"
 	"tamis/calc/foodcode"
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/recipe"
 )
@@ -21,8 +22,14 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if thawed && b.isFreezer(place) { // where it came out of
 		place = ""
 	}
-	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
+	switch {
+	case q.Ago != nil:
+		made = ago(now, *q.Ago)
+	case q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay):
 		made, _ = b.moment(q.Clock, now, true)
+		if q.Work.Morning {
+			made = b.dayBegins(made)
+		}
 		if thawed && !q.Clock.HasTime { // nobody said at what time: from the start of that day's work
 			made = b.dayBegins(made)
 			a.assume("thawed from", showMoment(made, now))
@@ -46,6 +53,13 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 		a.unknown("no keeps", r.Name)
 		return
 	}
+	if passed := slices.DeleteFunc(slices.Clone(a.Facts), func(f Fact) bool { return now.Before(*f.Time) }); len(passed) == len(a.Facts) {
+		a.note("past all")
+	} else {
+		for _, f := range passed {
+			a.note("past at", f.At)
+		}
+	}
 	switch {
 	case ofPart:
 		a.note("earliest part")
@@ -61,6 +75,15 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	a.Title = Title{Recipe: r.Name}
 	a.caution("keeps")
+}
+
+// ago is so long before a moment; whole days keep the hour of the day.
+func ago(now time.Time, q quantity.Quantity) time.Time {
+	m := q.Base()
+	if d, ok := m.Div(quantity.Int(24 * 60)).Int64(); ok {
+		return now.AddDate(0, 0, -int(d))
+	}
+	return now.Add(-minutes(m))
 }
 
 // thawing reports whether the message says that it was taken out of the freezer.

@@ -9,8 +9,8 @@ import (
 // frameCheck: whether a number is the book's, "its 400 g sugar right?", "is it
 // 82 or 84 °C for the curd": the book's own is told, and the number is no size.
 func frameCheck(s *sense) []reading {
-	choice := s.saysOf("is", "was", "its") && s.any(cueOr) && len(s.quant) == 2
-	if len(s.quant) == 0 || !choice && !(s.endsAsking() && s.saysOf("its", "is", "was", "has", "takes", "gets", "thats")) || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
+	choice := s.any(cueOr) && len(s.quant) == 2 && (s.saysOf("is", "was", "its") || s.alternatives())
+	if len(s.quant) == 0 || !choice && !(s.endsAsking() && (s.saysOf("its", "is", "was", "has", "takes", "gets", "thats") || s.figureLast())) || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
 		return nil
 	}
 	dim := quantity.None
@@ -40,14 +40,19 @@ func frameCheck(s *sense) []reading {
 		}
 		r, items := s.restItems(r)
 		r.extra -= 3 // it says so: no size is asked for
-		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && choice
+		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && (choice && !items || s.any(cueCore, cueTemp, cueOven))
 		switch {
 		case items && !steps:
 		case !items && steps:
 			r.q.Want, r.q.Verbs = WantSteps, s.verbs()
 			r.consumes = r.consumes.or(verbCues)
 			r.q.Temp, r.q.Time = dim != quantity.Time, dim == quantity.Time
-			if dim == quantity.None {
+			if dim == quantity.None && s.any(cueMoulds, cuePiece, cuePortion, cueCovers, cueBatch) {
+				continue // "2 or 3 trays" is no heat
+			}
+			r.q.Core, r.q.Oven = s.any(cueCore), s.any(cueOven)
+			r.consumes = r.consumes.with(cueCore)
+			if dim == quantity.None && !r.q.Core {
 				r.q.Guessed = true
 				r.extra += 3
 			}
@@ -57,6 +62,23 @@ func frameCheck(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// alternatives reports whether the two figures stand on both sides of an "or":
+// "60 or 70 g almonds in the pastry".
+func (s *sense) alternatives() bool {
+	a, b := s.span(s.quant[0]), s.span(s.quant[1])
+	return b.from-a.to == 1 && s.l.tokens[a.to].plain == "or"
+}
+
+// figureLast reports whether the one figure comes after all names, with nothing
+// that makes it a size: "curd sugar 280 right?".
+func (s *sense) figureLast() bool {
+	if len(s.quant) != 1 || len(s.names) == 0 {
+		return false
+	}
+	i := s.quant[0]
+	return i > s.names[len(s.names)-1] && s.span(i).kind == spanQuantity && !slices.Contains([]string{"for", "x", "times", "to", "makes", "feeds"}, s.before(i))
 }
 
 // endsAsking reports whether the message ends by asking for a yes: "…, right?".

@@ -189,7 +189,7 @@ func frameLatest(s *sense) []reading {
 func frameRefused(s *sense) []reading {
 	var out []reading
 	long, held := s.heldFor()
-	if s.any(cueUnsafe) && !s.takenOutFor() && !s.cooksThere() || s.leftOut() || held {
+	if s.unsafeSaid() && !s.takenOutFor() && !s.cooksThere() || s.leftOut() || held {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {

@@ -449,7 +449,8 @@ func (s *sense) workLeft(p *workParts) []reading {
 
 func (s *sense) workLots(p *workParts) []reading {
 	met, ok := s.covers(p, false, "lots")
-	if !ok || met["lots"] == "" || !p.bareButNames() || len(p.clocks) == 0 || s.any(cueUseby) || s.saysOf("label") && s.saysOf("date") { // a label asks for a date
+	if !ok || met["lots"] == "" || !p.bareButNames() || len(p.clocks) == 0 || s.any(cueUseby) || s.saysOf("label") && s.saysOf("date") || // a label asks for a date
+		len(p.names) > 0 && s.l.stood("fit") && !s.saysOf("which", "what") { // "custard made monday, still fine"
 		return nil
 	}
 	for _, i := range p.clocks {

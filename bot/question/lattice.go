@@ -60,6 +60,8 @@ type lattice struct {
 	terms   []term            // words of the craft
 	slips   map[slipAt]string // what tokens are slips of, once looked for
 	heated  map[string][]*kb.Recipe
+	said    []string // the words, those for food in doubt put right
+	stand   *Stood   // what is said of the state of food, once looked for
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {

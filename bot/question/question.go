@@ -158,6 +158,7 @@ type Question struct {
 	// Readings are what the same pan was reported to read before, oldest first.
 	Readings []Weighing
 	Foods    []string
+	Stood    Stood // why food is in doubt, of [WantUnsafe]
 	Work     Work
 	Heat     Heat
 
@@ -294,6 +295,8 @@ type Clock struct {
 	Day       int  // +1 tomorrow, −1 yesterday
 	HasDay    bool
 	Weekday   int    // 1 Monday … 7 Sunday; 0: none
+	Date      int    // of Month, 1 to 31; 0: none
+	Month     int    // 1 January … 12 December; 0: none
 	Service   string // "service", "lunch", "dinner"
 	Now       bool
 }

@@ -153,6 +153,12 @@ func (q *Question) same() string {
 	if q.Want == WantCaution || q.Want == WantGuest || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
 		b.WriteString(strings.Join(q.Foods, ","))
 	}
+	if q.Want == WantUnsafe {
+		b.WriteString(string(q.Stood.Kind))
+	}
+	if q.Want == WantUseBy && q.Ago != nil {
+		b.WriteString(q.Ago.String())
+	}
 	b.WriteString(q.Heat.same())
 	b.WriteString(q.Craft.same())
 	b.WriteString(q.Modified)

@@ -127,6 +127,9 @@ func (s *sense) finish(r reading) *Question {
 			}
 			if !r.used[i] && !sp.cues.meets(r.consumes) {
 				c := lightest(sp.cues)
+				if c > costLoose && sp.cues.has(cueUnsafe) && !s.unsafeSaid() { // "proof overnight" says how long, not what is wrong
+					c = costLoose
+				}
 				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) {
 					c = 0
 				}
