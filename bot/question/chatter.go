@@ -32,6 +32,7 @@ type chatter struct {
 func cutChatter(x *Lexicon, text string, tokens []token) (kept []token, scan string, passed []string) {
 	c := &chatter{x: x, text: text, t: tokens, out: make([]bool, len(tokens))}
 	c.spoken()
+	doubt := inDoubt(x, text, tokens) // no word of it is passed over
 	for i := range c.t {
 		if c.out[i] {
 			continue
@@ -41,14 +42,18 @@ func cutChatter(x *Lexicon, text string, tokens []token) (kept []token, scan str
 			c.cut(i, i+n)
 			continue
 		}
-		c.turns(i, end)
+		if !doubt {
+			c.turns(i, end)
+		}
 		c.crew(i, end)
 		c.doubled(i, end)
 		c.repeated(i, end)
 		c.numbers(i, end)
 	}
 	c.called()
-	c.asides()
+	if !doubt {
+		c.asides()
+	}
 	if !slices.Contains(c.out, true) {
 		return tokens, text, nil
 	}

@@ -255,6 +255,15 @@ func (s *sense) leftLying() bool {
 	return false
 }
 
+// inDoubt reports whether words for food in doubt stand in a message, before
+// anything else of it is read.
+func inDoubt(x *Lexicon, text string, tokens []token) bool {
+	l := &lattice{x: x, text: text, tokens: tokens, starts: make([][]span, len(tokens)), fixes: make([][]correction, len(tokens))}
+	s := &sense{l: l}
+	return l.stood("spoilt", "nose", "past", "reheat", "reheated") || l.stoodNear("thing", "broke", 2) || l.stoodNear("delivery", "warm", 4) || s.neverChilled() ||
+		l.stood("thawed") && l.stood("refrozen") || l.stood("out", "away") && l.stood("judge") && l.stood("long", "neglect") || l.stood("core") && l.stood("reached")
+}
+
 // stoodLong reports whether the message says that it took long, and how long.
 func (s *sense) stoodLong() (long bool, minutes *quantity.Number) {
 	for k := range s.l.tokens {
