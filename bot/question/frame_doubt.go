@@ -261,7 +261,7 @@ func inDoubt(x *Lexicon, text string, tokens []token) bool {
 	l := &lattice{x: x, text: text, tokens: tokens, starts: make([][]span, len(tokens)), fixes: make([][]correction, len(tokens))}
 	s := &sense{l: l}
 	return l.stood("spoilt", "nose", "past", "reheat", "reheated") || l.stoodNear("thing", "broke", 2) || l.stoodNear("delivery", "warm", 4) || s.neverChilled() ||
-		l.stood("thawed") && l.stood("refrozen") || l.stood("out", "away") && l.stood("judge") && l.stood("long", "neglect") || l.stood("core") && l.stood("reached")
+		l.stood("thawed") && l.stood("refrozen") || l.stood("out", "away") && l.stood("judge") && l.stood("long", "neglect") || l.stood("core") && l.stood("reached") && l.stood("judge")
 }
 
 // stoodLong reports whether the message says that it took long, and how long.
