@@ -15,5 +15,6 @@ func frames() []frame {
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 		frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
 		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
+		frameStood, frameAged,
 	}
 }
