@@ -132,6 +132,7 @@ func (b *Book) poured(a *Answer, q *question.Question) {
 		}
 	}
 	a.Title = Title{Recipe: r.Name}
+	askedFirst(a, q, r)
 }
 
 // pouredGrams is how much of a line is in the bowl.
@@ -410,7 +411,12 @@ func (b *Book) forgot(a *Answer, q *question.Question) {
 		return
 	}
 	if l.HasGrams && f.Verdict != rescue.StartAgain && f.Verdict != rescue.ServeWith {
-		g := b.mass(a, l.Name, l.Grams.Mul(s.factor))
+		all := l.Grams.Mul(s.factor)
+		grams, ok := b.shortOf(a, q, r, l, all)
+		if !ok {
+			return
+		}
+		g := b.mass(a, l.Name, grams)
 		g.Of, g.How, g.At = r.Name, s.how(l.Amount.Text), "to add"
 		a.add(g)
 	}

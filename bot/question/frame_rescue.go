@@ -4,14 +4,20 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // Rescue is what went wrong, as far as numbers say it.
 type Rescue struct {
 	Poured []Poured
-	AllIn  bool   // everything else is in already
-	Forgot bool   // Items[0] was forgotten
-	State  string // where the product is now, a word of calc/rescue; "" if not said
+	AllIn  bool // everything else is in already
+	Forgot bool // Items[0] was forgotten
+	// Short is how much of it was forgotten, or ShortShare of what should go in;
+	// both nil: all.
+	Short      *quantity.Quantity
+	ShortShare *quantity.Number
+	State      string // where the product is now, a word of calc/rescue; "" if not said
 	// Have and Want are a reading and what it should be, in Unit: °Bx or %.
 	Have, Want *quantity.Number
 	Unit       quantity.Unit
@@ -28,7 +34,8 @@ type Poured struct {
 
 // frameRescue: something went wrong with a recipe.
 func frameRescue(s *sense) []reading {
-	wrong := s.any(cueRescue)
+	undone := s.leftUndone()
+	wrong := s.any(cueRescue) || undone
 	poured := s.pouredWords()
 	if s.timesTooMuch() {
 		wrong, poured = true, true
@@ -36,7 +43,7 @@ func frameRescue(s *sense) []reading {
 	brix := s.any(cueBrixword) || slices.ContainsFunc(s.quant, func(i int) bool {
 		return s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Brix
 	})
-	misread := brix && s.hears("should", "supposed", "wants", "target") && len(s.quant) > 1
+	misread := brix && (s.hears("wants", "target") || s.nearly("should", "supposed")) && len(s.quant) > 1
 	out := append(s.whereNow(), s.howMuchIn()...)
 	if !wrong && !poured && !misread {
 		return out
@@ -45,10 +52,14 @@ func frameRescue(s *sense) []reading {
 		r := s.start(WantRescue, "rescue", p)
 		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot, cueNo, cueSwap, cueChange,
 			cueReading, cueBrixword, cueMoulds, cueFill, cueUsable, cueOven, cueWithout, cueExtra, cueCore, cueTemp, cueStart, cueWent, cueSetready, cueWhy, cueThat, cuePercent, cueModifier, cueNet, cueGel)
-		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without")
+		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without") || undone
 		switch {
 		case forgot && wrong:
 			if f, ok := s.forgotten(r); ok {
+				if undone {
+					f.consumes = f.consumes.with(cueUnsafe, cueNever, cueOnly)
+					f.extra -= 6
+				}
 				out = append(out, f)
 				continue
 			}
@@ -112,14 +123,20 @@ func (s *sense) howMuchIn() []reading {
 		return nil
 	}
 	at := slices.IndexFunc(s.ctx.Pending.Rescue.Poured, func(p Poured) bool { return p.Q.Unit.Symbol == "" && p.Factor == nil })
-	if at < 0 {
+	again := at < 0 && s.ctx.Pending.Rescue.Forgot && s.ctx.Pending.Rescue.Short != nil
+	if at < 0 && !again {
 		return nil
 	}
 	r := s.reading(WantRescue, "rescue")
 	r.q = *s.ctx.Pending
 	r.q.Say, r.q.FromTalk = s.l.text, true
-	r.q.Rescue.Poured = slices.Clone(r.q.Rescue.Poured)
-	r.q.Rescue.Poured[at].Q = sp.q.Q
+	if again { // more than the book has was said to be missing
+		q := sp.q.Q
+		r.q.Rescue.Short = &q
+	} else {
+		r.q.Rescue.Poured = slices.Clone(r.q.Rescue.Poured)
+		r.q.Rescue.Poured[at].Q = sp.q.Q
+	}
 	r.used[s.quant[0]] = true
 	r.consumes = plainCues.or(verbCues).with(cueWent, cueIn)
 	r.extra = -2
@@ -128,7 +145,7 @@ func (s *sense) howMuchIn() []reading {
 
 // pouredWords reports whether the message says that something went in.
 func (s *sense) pouredWords() bool {
-	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed", "went") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("should", "shouldve", "supposed", "meant"))
+	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed", "went") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("shouldve", "meant") || s.nearly("should", "supposed"))
 }
 
 // timesTooMuch reads "ten times the salt in the crumble": nobody makes ten
@@ -138,6 +155,9 @@ func (s *sense) timesTooMuch() bool {
 		return false
 	}
 	t := s.l.tokens
+	if s.didTwice() {
+		return true
+	}
 	if !slices.ContainsFunc(t[1:], func(w token) bool { return w.plain == "times" }) || !s.hears("the") || s.span(s.quant[0]).factor.Less(quantity.Int(2)) {
 		return false
 	}
@@ -171,6 +191,13 @@ func (s *sense) hears(words ...string) bool {
 	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
 }
 
+// nearly is hears, where a letter may be wrong: "shuld".
+func (s *sense) nearly(words ...string) bool {
+	return slices.ContainsFunc(s.l.tokens, func(t token) bool {
+		return slices.ContainsFunc(words, func(w string) bool { _, ok := name.Slips(w, t.plain, 1); return ok })
+	})
+}
+
 // forgotten reads "forgot the gelatine, it's in the moulds".
 func (s *sense) forgotten(r reading) (reading, bool) {
 	r = r.clone()
@@ -196,7 +223,28 @@ func (s *sense) forgotten(r reading) (reading, bool) {
 	r.q.Rescue.Forgot = true
 	r.q.Rescue.State = s.state()
 	for _, i := range s.names { // "in the dome 45"
+		if s.thingOf(i, kb.MouldName, kb.PanName, kb.MachineName, kb.ColdName) != nil {
+			r.used[i] = true
+		}
+	}
+	for _, i := range s.quant { // "half the sugar", "40 g of the sugar"
+		sp := s.span(i)
+		next := s.next(i)
+		if next < 0 || s.span(next).kind != spanName || !r.used[next] || r.q.Items[0].Text != s.text(next) {
+			continue
+		}
+		switch d := sp.q.Q.Unit.Dim; {
+		case sp.kind == spanFactor && sp.factor.Less(one) && sp.factor.Sign() > 0:
+			n := sp.factor
+			r.q.Rescue.ShortShare = &n
+		case sp.kind == spanQuantity && sp.q.Ambiguous == nil && sp.q.Hi == nil && (d == quantity.Mass || d == quantity.Volume || d == quantity.None):
+			q := sp.q.Q
+			r.q.Rescue.Short = &q
+		default:
+			continue
+		}
 		r.used[i] = true
+		r.extra -= 4 // no size of the recipe
 	}
 	return r, true
 }
@@ -285,7 +333,7 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			r.q.Rescue.AllIn = true
 		}
 		for k, a := range free { // the number before the name, or right behind it
-			if nx := s.nextBut(a.i, cueExtra); nx == i || s.prev(a.i) == i && nx < 0 {
+			if nx := s.nextBut(a.i, cueExtra); nx == i || s.prev(a.i) == i && (nx < 0 || a.i == i+1 && s.span(nx).kind == spanCue) {
 				p.Q = withUnit(a.q)
 				r.used[a.i] = true
 				free = slices.Delete(free, k, k+1)
@@ -312,7 +360,17 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		case m == noMatch && p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1:
 			return r, false
 		}
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1 && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
+			w := withUnit(free[1].q)
+			p.Q, p.Wanted = withUnit(free[0].q), &w
+			r.used[free[0].i], r.used[free[1].i] = true, true
+			free = nil
+		}
 		if p.Q.Unit.Symbol == "" && p.Factor == nil && n+1 >= len(items) {
+			if m != noMatch && len(r.q.Rescue.Poured) > 0 && i == len(s.p.spans)-1 { // "…, can I save it? flour?"
+				r.used[i] = true
+				r.q.Items = append(r.q.Items, it)
+			}
 			continue
 		}
 		if m == noMatch && it.Larder == nil {

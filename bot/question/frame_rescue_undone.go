@@ -1,0 +1,117 @@
+package question
+
+import "slices"
+
+// Words of what was not done, beside "forgot".
+var (
+	undoneNot  = []string{"didnt", "never", "havent", "hasnt", "wasnt", "werent", "not"}
+	undoneDeed = []string{"put", "add", "added", "go", "went", "gone", "get", "got", "make", "made", "pour", "poured", "tip", "tipped", "weigh", "weighed", "stir", "stirred"}
+	undoneOops = []string{"oops", "ooops", "oopsie", "whoops", "woops", "ups", "damn", "crap", "argh", "shoot"}
+	// undoneBut make it a wish, a fear or a rule: "dont put", "if I never add".
+	undoneBut = []string{"dont", "if", "should", "shouldnt", "must", "mustnt", "can", "could", "cant", "will", "wont", "would", "wouldnt", "may", "do", "does", "doesnt", "why", "when", "who", "did", "unless", "remind", "instead", "dislike", "want", "need", "needs"}
+	// undonePlace is where a whole dish was not put.
+	undonePlace = []string{"fridge", "freezer", "chiller", "away", "oven", "blast", "coolroom"}
+)
+
+// leftUndone reports whether the message says that something did not go in: "no
+// sugar went in the curd", "never added the salt", "left the butter out of the
+// choux", "forgot to put the salt in".
+func (s *sense) leftUndone() bool {
+	t := s.l.tokens
+	if s.hears(undoneBut...) || s.any(cueHowmuch, cueHowmany, cueAllergen, cueDiet) {
+		return false
+	}
+	deed := func(from, to int) bool {
+		for k := from; k < min(to, len(t)); k++ {
+			if t[k].breaks && k > from {
+				return false
+			}
+			if slices.Contains(undoneDeed, t[k].plain) {
+				return true
+			}
+		}
+		return false
+	}
+	for k := range t {
+		switch w := t[k].plain; {
+		case slices.Contains(undoneNot, w):
+			if k+1 < len(t) && deed(k+1, k+3) && s.namedAround(k) {
+				return !s.putAway()
+			}
+		case w == "no" && k+2 < len(t) && deed(k+2, k+6): // "no sugar went in"
+			return !s.putAway()
+		case w == "left" && k+1 < len(t) && t[k+1].plain == "out" && (k+2 == len(t) || t[k+2].plain != "of" && t[k+2].plain != "overnight" && t[k+2].plain != "on"):
+			return true
+		case w == "left":
+			for j := k + 2; j+1 < len(t) && j < k+6; j++ { // "left the butter out of the choux"
+				if t[j].plain == "out" && t[j+1].plain == "of" && !s.putAway() {
+					return true
+				}
+			}
+		case (w == "forgot" || w == "forgotten") && k+1 < len(t) && t[k+1].plain == "to":
+			return !s.putAway()
+		case slices.Contains(undoneOops, w) && s.any(cueNo, cueWithout):
+			return true
+		case w == "missing" && s.state() != "":
+			return !s.asksWhat() && !s.hears("use", "for")
+		}
+	}
+	return false
+}
+
+// namedAround reports whether an ingredient is named in the thought that token k is in.
+func (s *sense) namedAround(k int) bool {
+	t := s.l.tokens
+	from, to := k, k+1
+	for from > 0 && !t[from].breaks {
+		from--
+	}
+	for to < len(t) && !t[to].breaks {
+		to++
+	}
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		sp := s.span(i)
+		return sp.from >= from && sp.to <= to && s.l.ingredientAt(sp)
+	})
+}
+
+// putAway reports whether a place is said where something was to go, not where it
+// is: "forgot to put it in the fridge", but not "it's in the fridge".
+func (s *sense) putAway() bool {
+	t := s.l.tokens
+	for k := range t {
+		if !slices.Contains(undonePlace, t[k].plain) {
+			continue
+		}
+		is := false
+		for j := max(0, k-4); j < k; j++ {
+			is = is || slices.Contains([]string{"its", "it", "already", "now", "still", "is", "are", "hot", "from"}, t[j].plain)
+		}
+		if !is {
+			return true
+		}
+	}
+	return false
+}
+
+// didTwice reads "doubled the salt in the crumble" and "tipped the sugar in
+// twice": it has happened.
+func (s *sense) didTwice() bool {
+	i := s.quant[0]
+	var item int
+	switch s.l.tokens[s.span(i).from].plain {
+	case "doubled", "tripled", "trebled", "quadrupled":
+		item = s.next(i)
+	case "twice":
+		if !s.hears("put", "added", "dumped", "tipped", "poured", "went", "threw", "weighed", "chucked") {
+			return false
+		}
+		item = slices.IndexFunc(s.p.spans, func(sp span) bool { return sp.kind == spanName && s.l.ingredientAt(&sp) })
+	default:
+		return false
+	}
+	if item < 0 || s.span(item).kind != spanName || !s.l.ingredientAt(s.span(item)) {
+		return false
+	}
+	return len(s.names) > 1
+}
