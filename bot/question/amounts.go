@@ -265,7 +265,7 @@ func (l *lattice) addFactors() {
 		return i >= 0 && i < len(tok) && (tok[i].plain == "x" || tok[i].plain == "times" || tok[i].plain == "fold" || tok[i].plain == "fois" || tok[i].plain == "veces" || tok[i].plain == "volte" || tok[i].plain == "mal" || tok[i].plain == "vezes" || tok[i].plain == "gange" || tok[i].plain == "ganger" || tok[i].plain == "keer")
 	}
 	add := func(from, to int, n quantity.Number, cost int) {
-		if from > 0 && !tok[from].breaks && deny(tok[from-1].plain) { // "not x2 but x3"
+		if from > 0 && !tok[from].breaks && deny(tok[from-1].plain) && !(from == 1 && to == len(tok) && tok[0].plain == "no") { // "not x2 but x3"; "no x2" puts right
 			l.add(span{kind: spanCue, from: from - 1, to: to, cost: costCue, cues: cueSet{}.with(cueFiller)})
 			return
 		}

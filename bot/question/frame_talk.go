@@ -404,7 +404,9 @@ func frameChoice(s *sense) []reading {
 	}
 	n := s.ordinal()
 	if n == 0 && !s.asksAnew() {
-		n = s.named()
+		if n = s.named(); n > 0 && s.ctx.Pending.Missing == MissingRecipe && s.ctx.Choices[n-1].Recipe != nil && !s.justChosen(s.ctx.Choices[n-1].Recipe) {
+			return nil // frameNamed
+		}
 	}
 	if n > len(s.ctx.Choices) { // "3" of "2 kg or 3 kg"
 		n = 1 + slices.IndexFunc(s.ctx.Choices, func(c Choice) bool { return strings.HasPrefix(c.Label+" ", strconv.Itoa(n)+" ") })
@@ -415,14 +417,15 @@ func frameChoice(s *sense) []reading {
 	r := s.reading(s.ctx.Pending.Want, s.ctx.Pending.About)
 	c := s.ctx.Choices[n-1]
 	r.q = *s.ctx.Pending
-	if c.Text != "" { // the message with one number for the other
-		ctx := *s.ctx
-		ctx.Pending, ctx.Choices = nil, nil
-		meant := Read(s.l.x, c.Text, &ctx, s.l.measure)
-		if len(meant) == 0 {
+	switch {
+	case c.Text != "": // the message with one number for the other
+		if c.Question = s.reread(c.Text); c.Question == nil {
 			return nil
 		}
-		c.Question = &meant[0]
+	case c.Recipe != nil && r.q.Missing == MissingRecipe && s.justChosen(c.Recipe):
+		if q := s.reread(r.q.Say + " " + c.Recipe.Name); q != nil && q.namesRecipe() && q.Targets[0].Recipe == c.Recipe && !q.Lost {
+			c.Question, c.Recipe = q, nil
+		}
 	}
 	r.q.Missing, r.q.Choices, r.q.Unused, r.q.Lost, r.q.Assumed, r.q.Strange = MissingNothing, nil, nil, false, nil, nil
 	r.q.Targets = slices.Clone(r.q.Targets)
@@ -432,6 +435,7 @@ func frameChoice(s *sense) []reading {
 			r.q.Targets = []Target{{}}
 		}
 		r.q.Targets[0].Recipe, r.q.Targets[0].Part = c.Recipe, false
+		s.besides(&r, c.Recipe)
 	} else if c.Question != nil {
 		r.q = *c.Question
 	}
@@ -440,6 +444,12 @@ func frameChoice(s *sense) []reading {
 	}
 	r.consumes = plainCues.with(cueNumber1, cueNo, cueNot, cueCard)
 	r.extra = -s.p.cost - 2*Margin // an answer to the question back before anything else
+	if c.Recipe != nil && len(s.quant) > 0 && s.ordinal() == 0 { // "the pie one, x2"
+		for _, i := range s.quant {
+			r.used[i] = false
+		}
+		return s.resized(r, pick{targets: r.q.Targets, talk: true})
+	}
 	return []reading{r}
 }
 
