@@ -81,7 +81,7 @@ func frameNamed(s *sense) []reading {
 		r.used[i] = true
 	}
 	r.extra = min(q.Cost, Margin) - s.p.cost - 3*Margin // what was asked stands, whether the recipe has it or not
-	for i := range s.p.spans { // finish gives back what used words cost
+	for i := range s.p.spans {                          // finish gives back what used words cost
 		if sp := s.span(i); sp.kind == spanUnused {
 			r.extra += sp.cost - costSpan
 		}

@@ -443,7 +443,7 @@ func frameChoice(s *sense) []reading {
 		r.used[i] = true
 	}
 	r.consumes = plainCues.with(cueNumber1, cueNo, cueNot, cueCard)
-	r.extra = -s.p.cost - 2*Margin // an answer to the question back before anything else
+	r.extra = -s.p.cost - 2*Margin                               // an answer to the question back before anything else
 	if c.Recipe != nil && len(s.quant) > 0 && s.ordinal() == 0 { // "the pie one, x2"
 		for _, i := range s.quant {
 			r.used[i] = false

@@ -1,0 +1,169 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb/name"
+)
+
+// runsLow is the name that amount i tells what is left of across a comma, −1 if
+// none: "last of the butter, 165 g", "low on flour, only 450 g".
+func (s *sense) runsLow(i int) int {
+	j := i - 1
+	if j > 0 && s.span(j).kind == spanCue && s.span(j).cues.has(cueOnly) {
+		j--
+	}
+	if j < 1 || s.span(j).kind != spanName || !s.precededBy(j, cueOnly) {
+		return -1
+	}
+	return j
+}
+
+// tells reports whether amount i tells how much there is of the ingredient right
+// before it, and more is asked: "red onion 1 kg, pickled onion sugar".
+func (s *sense) tells(i, item int, p pick) bool {
+	sp := s.span(i)
+	if item != i-1 || s.l.tokens[sp.from].breaks {
+		return false
+	}
+	if slices.ContainsFunc(s.span(item).names, func(h hit) bool { return h.cost > s.span(item).cost-costSpan || h.part }) && !s.l.ingredientAt(s.span(item)) {
+		return false
+	}
+	for k := sp.to; ; k++ { // to the end of the clause no more than a word or two
+		if k == len(s.l.tokens) || s.l.tokens[k].breaks {
+			break
+		}
+		if k >= sp.to+2 || s.l.isName(k) || s.l.tokens[k].number {
+			return false
+		}
+	}
+	return s.any(cueYield, cueMakeable) || slices.ContainsFunc(s.names, func(j int) bool { return j > i && !slices.Contains(p.spans, j) })
+}
+
+// more reports whether number i comes on top of one before it: "+ 12 pieces",
+// "and 12 more".
+func (s *sense) more(i int) bool {
+	sp := s.span(i)
+	if f := sp.from; f > 0 {
+		switch w := s.l.tokens[f-1].plain; {
+		case w == "+", w == "plus":
+			return true
+		case w != "and" && w != "then" || f < 2:
+			return false
+		}
+	}
+	for k := sp.to; k < len(s.l.tokens) && k < sp.to+3 && !s.l.tokens[k].breaks; k++ {
+		switch s.l.tokens[k].plain {
+		case "more", "extra":
+			return true
+		}
+	}
+	return false
+}
+
+// oneMore reads "2 batches + 1 batch", "one batch and a half batch".
+func (s *sense) oneMore(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleFactor {
+		return
+	}
+	joins := func(k int) bool {
+		if k < 0 || k >= len(s.l.tokens) {
+			return false
+		}
+		w := s.l.tokens[k].plain
+		return w == "+" || w == "plus" || w == "and"
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.has(cueOnebatch) || r.used[i] {
+			continue
+		}
+		next := i+2 < len(s.p.spans) && s.span(i+2).kind == spanFactor && r.used[i+2]
+		if joins(sp.from-1) || joins(sp.to) && next {
+			r.q.Targets = slices.Clone(r.q.Targets)
+			r.q.Targets[0].Scale.N = r.q.Targets[0].Scale.N.Add(one)
+			r.used[i] = true
+		}
+	}
+}
+
+// onePiece reads "salt for one loaf", "per bun": the size of one piece, where the
+// recipe makes several and its own name doesn't hold the word.
+func (s *sense) onePiece(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleNone || r.q.Want != WantAmount && (r.q.Want != WantCard || s.any(cueWeigh, cueHowmuch, cueTotal)) {
+		return
+	}
+	rec := r.q.Targets[0].Recipe
+	w := pieceWord(rec)
+	if w == "" || rec.Makes.IsCovers() || !one.Less(rec.Makes.Count) {
+		return
+	}
+	if w == "piece" { // "per bun" of the buns that the name ends in
+		words := name.Words(rec.Name)
+		w = words[len(words)-1]
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		k := sp.to - 1
+		if sp.kind != spanCue && sp.kind != spanName && sp.kind != spanUnused || s.l.tokens[k].fold != w || sp.to-sp.from > 2 {
+			continue
+		}
+		before := s.before(i)
+		if isBatchWord(name.Singular(s.after(i))) {
+			continue // "a loaf batch"
+		}
+		if sp.to-sp.from == 2 {
+			before = s.l.tokens[sp.from].plain
+		}
+		target := slices.Contains(r.targets, i)
+		switch before {
+		case "per", "each", "every", "single", "pro", "par", "por":
+		case "one", "1":
+			if target || sp.kind == spanName {
+				continue // "one walnut dome" may be a batch
+			}
+		default:
+			continue
+		}
+		r.q.Targets = slices.Clone(r.q.Targets)
+		r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: before + " " + s.l.tokens[k].plain}
+		r.used[i] = true
+		return
+	}
+}
+
+// ofThat reads "half that", "twice that": of the size spoken of last.
+func (s *sense) ofThat(p pick, i int) (Scale, bool) {
+	if !p.talk || s.ctx == nil || len(s.ctx.Targets) != 1 {
+		return Scale{}, false
+	}
+	w := s.after(i)
+	if t := s.span(i).to; w == "of" && t+1 < len(s.l.tokens) {
+		w = s.l.tokens[t+1].plain
+	}
+	last := s.ctx.Targets[0].Scale
+	switch {
+	case w != "that", last.Kind == ScaleNone, last.Kind == ScaleGiven, last.All:
+		return Scale{}, false
+	}
+	last.N = last.N.Mul(s.span(i).factor)
+	last.Spare = false
+	return last, true
+}
+
+// ofAnother reports whether factor i multiplies a word behind it that is neither
+// of the book nor of a size: "double portion of stress".
+func (s *sense) ofAnother(i int) bool {
+	sp := s.span(i)
+	k := sp.to
+	if k >= len(s.l.tokens) || s.l.tokens[k].breaks {
+		return false
+	}
+	t := &s.l.tokens[k]
+	switch t.plain {
+	case "sized", "sizes", "sizing", "scaled", "big", "large", "long", "normal", "usual", "original":
+		return false
+	}
+	return len(t.plain) > 2 && isEnglish(t) && !isCue(t) && !cues().words[t.fold] && !cues().words[t.plain] && !isBatchWord(t.fold) && !isFood(t) &&
+		len(s.l.x.byWord[t.fold]) == 0 && !s.l.isName(k) && !s.l.isUnit(k) && s.span(i+1).kind == spanUnused
+}
