@@ -91,7 +91,7 @@ var handlers map[question.Want]handler
 func init() {
 	handlers = map[question.Want]handler{
 		question.WantAmount: amounts, question.WantCard: cards, question.WantMethod: method, question.WantSteps: steps,
-		question.WantKeeps: keeps, question.WantWhere: where, question.WantMakes: makes, question.WantMakeable: makeable,
+		question.WantKeeps: keeps, question.WantKeepsMost: keepsMost, question.WantWhere: where, question.WantMakes: makes, question.WantMakeable: makeable,
 		question.WantMoulds: moulds, question.WantEnough: enough, question.WantShareOf: shareOf, question.WantBatches: batches, question.WantThing: thing, question.WantConvert: convert,
 		question.WantDensity: density, question.WantUses: uses, question.WantUsable: usable,
 		question.WantAllergens: allergens, question.WantDiet: diets, question.WantMenuFor: menuFor, question.WantContent: content,

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"tamis/bot/question"
@@ -47,6 +48,15 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	tare, panName, from, ok := b.tare(q, st)
+	goalFirst := !q.HasQty && asksGoal(q)
+	if !ok && goalFirst { // the pan is not asked for
+		goal := b.mass(a, st.Verb+" to", target)
+		goal.Of, goal.How = r.Name, s.how(st.To.Text)
+		a.add(goal)
+		a.add(s.facts...)
+		a.Title = s.title
+		return
+	}
 	if !ok {
 		a.asks("ask pan", b.panChoices(q), r.Name)
 		return
@@ -104,6 +114,8 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 		a.Facts = append([]Fact{f}, a.Facts...)
 		a.add(read, goal, empty, asked)
+	} else if goalFirst {
+		a.add(goal, read, empty)
 	} else {
 		a.add(read, goal, empty)
 	}
@@ -112,6 +124,17 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if st.From != nil && st.To.Mass != nil {
 		b.fitsPan(a, panName, st.From.Base().Mul(s.factor))
 	}
+}
+
+// asksGoal reports whether it is asked to what a reduction is taken, not what the
+// pan reads then.
+func asksGoal(q *question.Question) bool {
+	if q.Thing != nil || q.Has("reading") || q.Has("tare") || q.Has("pan") || len(q.Quantities) > 0 {
+		return false
+	}
+	say := " " + strings.Join(question.Words(q.Say), " ") + " "
+	return slices.ContainsFunc([]string{" to what ", " to which ", " to how much ", " how far ", " down to ", " what weight ", " final weight ", " end weight ", " finished weight ", " reduced weight ",
+		" reduce to ", " reduced to ", " reducing to ", " to where ", " is left of ", " left when "}, func(w string) bool { return strings.Contains(say, w) })
 }
 
 // reduction is the step that takes the pan down to a mass: the last one that

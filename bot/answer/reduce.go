@@ -3,6 +3,7 @@ package answer
 import (
 	"errors"
 	"slices"
+	"strings"
 	"time"
 
 	"tamis/bot/question"
@@ -126,10 +127,28 @@ func evaporated(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if !ok {
 		return
 	}
-	a.add(b.evaporatedFacts(a, &c, r)...)
-	b.startAndGoal(a, &c)
+	ev := b.evaporatedFacts(a, &c, r)
+	if c.of != nil && asksGoal(q) && !q.Has("start") && goesTo(q) {
+		g := b.mass(a, c.verb+" to", c.target)
+		g.How, g.Of = c.how, c.of.Name
+		s := b.mass(a, "start", c.start)
+		s.Of = c.of.Name
+		a.add(g, s)
+		a.add(ev...)
+	} else {
+		a.add(ev...)
+		b.startAndGoal(a, &c)
+	}
 	a.add(c.size...)
 	a.Title = c.title
+}
+
+// goesTo reports whether the words ask where a reduction ends: "how far do I reduce it".
+func goesTo(q *question.Question) bool {
+	words := question.Words(q.Say)
+	return !slices.Contains(words, "water") && !slices.Contains(words, "off") && !slices.Contains(words, "go") && !slices.Contains(words, "lose") && slices.ContainsFunc(words, func(w string) bool {
+		return strings.HasPrefix(w, "reduc") || w == "down" || w == "boil" || w == "cook"
+	})
 }
 
 func (b *Book) startAndGoal(a *Answer, c *cooking) {

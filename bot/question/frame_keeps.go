@@ -92,7 +92,10 @@ func (s *sense) inHeat() bool {
 // frameKeepsThere: "and in the fridge?", "and frozen?" after how long something keeps.
 func frameKeepsThere(s *sense) []reading {
 	if s.ctx == nil || s.ctx.Last == nil || s.ctx.Last.Want != WantKeeps || !s.ctx.Last.namesRecipe() || len(s.l.tokens) > 7 ||
-		s.saysOf("cold", "hot", "warm", "temp", "temps", "temperature", "at", "degrees", "whats", "is", "are", "set", "where", "which", "many", "big", "running", "setting", "log") {
+		s.saysOf("cold", "hot", "warm", "temp", "temps", "temperature", "degrees", "whats", "is", "are", "set", "where", "which", "many", "big", "running", "setting", "log") {
+		return nil
+	}
+	if s.saysOf("at") && !s.saysOf("most") {
 		return nil
 	}
 	r := s.reading(WantKeeps, "lookup")
@@ -102,6 +105,7 @@ func frameKeepsThere(s *sense) []reading {
 	if kept != "" {
 		r.q.Place = kept
 	}
+	most := false
 	var other []option // "and the curd in the freezer"
 	for i := range s.p.spans {
 		sp := s.span(i)
@@ -117,9 +121,10 @@ func frameKeepsThere(s *sense) []reading {
 			}
 			r.used[i] = true
 		case spanCue:
-			if !sp.cues.meets(plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr)) {
+			if !sp.cues.meets(plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr, cueMost)) {
 				return nil
 			}
+			most = most || sp.cues.has(cueMost)
 			if sp.cues.has(cueVerbFreeze) && r.q.Place == "" {
 				r.q.Place = "freezer"
 			}
@@ -138,13 +143,16 @@ func frameKeepsThere(s *sense) []reading {
 	if r.q.Thawed || both {
 		r.q.Place = ""
 	}
-	if r.q.Place == "" && !r.q.Thawed && !both || s.saysOf("to") {
+	if most && !s.any(cueHowlong) {
+		return nil
+	}
+	if r.q.Place == "" && !r.q.Thawed && !both && !most || s.saysOf("to") { // "how long at most"
 		return nil
 	}
 	for i := range r.used {
 		r.used[i] = true
 	}
-	r.consumes = plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr)
+	r.consumes = plainCues.with(cueHowlong, cueKeeps, cueVerbFreeze, cueVerbChill, cueVerbThaw, cueOr, cueMost)
 	r.extra = -s.p.cost - 2 // it goes on from what was just asked
 	if len(other) == 0 {
 		return []reading{r}
@@ -157,6 +165,41 @@ func frameKeepsThere(s *sense) []reading {
 		out = append(out, one)
 	}
 	return out
+}
+
+// frameKeepsMost: what of the book keeps longest or shortest, whatever was spoken
+// of before: "what keeps longest", "which ice cream goes off first".
+func frameKeepsMost(s *sense) []reading {
+	short := s.saysOf("shortest", "least", "first", "soonest", "quickest", "fastest")
+	if !short && !s.saysOf("longest", "most", "best", "longer") || !s.any(cueKeeps, cueUseby) || len(s.quant)+len(s.clock)+len(s.units) > 0 || len(s.l.tokens) > 12 {
+		return nil
+	}
+	if !s.saysOf("what", "whats", "which", "anything", "everything", "thing", "something", "item", "recipe", "recipes") || s.saysOf("it", "this", "how") || s.saysOf("that") && s.saysOf("does", "will", "would", "can") {
+		return nil
+	}
+	r := s.reading(WantKeepsMost, "lookup")
+	r.q.Whole, r.q.Shortest, r.q.Place = true, short, s.place()
+	if r.q.Place == "" && s.saysOf("frozen", "freezing") {
+		r.q.Place = "freezer"
+	}
+	s.among(&r)
+	for i := range s.p.spans {
+		switch sp := s.span(i); {
+		case r.used[i]:
+		case sp.kind == spanName:
+			if s.thingOf(i, kb.ColdName) == nil || len(s.recipesOf(i, 1)) > 0 && len(r.q.Among) == 0 {
+				return nil // of that recipe
+			}
+			r.used[i] = true
+		case sp.kind == spanUnused && (sp.food || sp.strange):
+			return nil
+		case sp.kind == spanUnused:
+			r.used[i] = true
+		}
+	}
+	r.consumes = plainCues.with(cueKeeps, cueMost, cueUseby, cueVerbFreeze, cueVerbChill, cueWhere, cueCard, cueUses, cueMenu, cueNumber1, cueAll, cueContain, cueSetready)
+	r.extra = -2
+	return []reading{r}
 }
 
 // keptPlace is the place that a recipe keeps in and that the message writes out,

@@ -7,7 +7,7 @@ type frame func(s *sense) []reading
 // like a message of its own.
 func frames() []frame {
 	return []frame{
-		frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
+		frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameKeepsMost, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 		frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 		frameTalk, frameFollow, frameChoice, frameNamed, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 		frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,

@@ -106,6 +106,8 @@ const (
 	WantLimit   // what the food code says; Foods[0] is the topic
 	WantHeat    // how long it takes to freeze, cool or thaw by its size
 	WantKilled  // what a logged run of heat did to an organism
+
+	WantKeepsMost // what of the book keeps longest
 )
 
 // Question is one reading of a message.
@@ -139,6 +141,7 @@ type Question struct {
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
 	Goal     Goal
+	Shortest bool     // the other end of a list is asked for, of [WantKeepsMost]
 	Stands   bool     // asked how long it may stand out, of [WantUnsafe]
 	Thawed   bool     // asked of what has been thawed
 	Heated   []string // what a temperature is asked of inside the recipe: "syrup", "meringue"

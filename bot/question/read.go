@@ -95,7 +95,7 @@ func Leftover(x *Lexicon, text string) string {
 func (q *Question) same() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d|%d|%v%v%v%v%v|%s|%v|%v", q.Want, q.Per, q.Time, q.Temp, q.Core, q.Oven, q.Next, q.Place, q.Missing, q.HasUnit)
-	fmt.Fprintf(&b, "w%v%v%v", q.Whole, q.Thawed, q.Stands)
+	fmt.Fprintf(&b, "w%v%v%v%v", q.Whole, q.Thawed, q.Stands, q.Shortest)
 	fmt.Fprintf(&b, "s%d", q.Step)
 	if q.HasUnit {
 		b.WriteString(q.Unit.Symbol)
