@@ -148,6 +148,19 @@ func (l *lattice) addPer(i int, m quantity.Measure) {
 	l.add(span{kind: spanQuantity, from: i, to: i + 2, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: one, Unit: u}}})
 }
 
+// ofAllergens reports whether an allergen or a word for allergies stands in the message.
+func (l *lattice) ofAllergens() bool {
+	for k := range l.tokens {
+		if _, _, ok := l.allergenAt(k); ok {
+			return true
+		}
+		if n := cues().root.next[l.tokens[k].fold]; n != nil && n.set.meets(cueSet{}.with(cueAllergen, cueDiet)) {
+			return true
+		}
+	}
+	return false
+}
+
 // labels reports whether the number at token i only tells which one: "table 12".
 func (l *lattice) labels(i int) bool {
 	if i+2 < len(l.tokens) && l.tokens[i].number && l.tokens[i+1].plain == "of" && l.tokens[i+2].plain == "us" { // "3 of us here"
@@ -162,6 +175,8 @@ func (l *lattice) labels(i int) bool {
 	switch w := l.tokens[i-1].plain; w {
 	case "and", "n", "or", "+": // "oven 2 and 3"
 		return i > 2 && l.tokens[i].number && l.tokens[i-2].number && l.labels(i-2)
+	case "t", "tb", "tab", "s", "rm": // "T14 no dairy": a table, not "T55 flour"
+		return l.tokens[i].number && len(l.tokens[i].plain) <= 3 && l.tokens[i-1].end == l.tokens[i].start && l.ofAllergens()
 	case "order", "ord", "po", "docket", "invoice": // "order 214, 3x the base", not "order 3 leeks"
 		return l.tokens[i].number && i+1 < len(l.tokens) && l.tokens[i+1].breaks
 	case "oven": // "oven 2 is free", not "oven 180"

@@ -1,9 +1,11 @@
 package question
 
 import (
+	"slices"
 	"strconv"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 )
 
 // frameAged: something of a known age, and whether it is still good: "curd made
@@ -33,8 +35,6 @@ func frameAged(s *sense) []reading {
 				r.used[i] = true
 			case sp.kind == spanUnused && !sp.food && !s.l.tokens[sp.from].number:
 				r.used[i] = true
-			case sp.kind == spanName && s.l.stoodIs(sp, "fit"): // "fine", where the house has a fine scale
-				r.used[i] = true
 			case age.clock != nil && age.clock.Month > 0 && s.l.tokens[sp.from].number: // the day of the month
 				r.used[i] = true
 			}
@@ -55,6 +55,13 @@ func frameAged(s *sense) []reading {
 func (l *lattice) stoodIs(sp *span, role workRole) bool {
 	from, to := l.stoodAt(sp.from, role)
 	return from == sp.from && to == sp.to
+}
+
+// saysFit reports whether span i is no more than a word like "fine" that stands in
+// the name of some pan, mould, machine or scale too.
+func (s *sense) saysFit(i int) bool {
+	sp := s.span(i)
+	return sp.to == sp.from+1 && s.l.stoodIs(sp, "fit") && !slices.ContainsFunc(sp.names, func(h hit) bool { return !h.part || s.l.x.entries[h.id].Kind < kb.PanName })
 }
 
 // staysCold reads "can i leave the brioche in the fridge overnight": how long it keeps there.

@@ -23,6 +23,9 @@ func frameCheck(s *sense) []reading {
 			dim = sp.q.Q.Unit.Dim
 		}
 	}
+	if dim == quantity.None && s.any(cueMoulds, cuePiece, cuePortion, cueCovers, cueBatch) {
+		return nil // "2 or 3 trays" is a size
+	}
 	var out []reading
 	for _, p := range s.picks() {
 		if len(p.targets) != 1 {
@@ -47,9 +50,6 @@ func frameCheck(s *sense) []reading {
 			r.q.Want, r.q.Verbs = WantSteps, s.verbs()
 			r.consumes = r.consumes.or(verbCues)
 			r.q.Temp, r.q.Time = dim != quantity.Time, dim == quantity.Time
-			if dim == quantity.None && s.any(cueMoulds, cuePiece, cuePortion, cueCovers, cueBatch) {
-				continue // "2 or 3 trays" is no heat
-			}
 			r.q.Core, r.q.Oven = s.any(cueCore), s.any(cueOven)
 			r.consumes = r.consumes.with(cueCore)
 			if dim == quantity.None && !r.q.Core {

@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/mix"
 	"tamis/calc/quantity"
@@ -108,14 +109,7 @@ func frameAllergens(s *sense) []reading {
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
 		}
-		for _, i := range s.quant { // "2 guests asking", "for 17": the size changes none
-			if n := s.next(i); n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cueCovers) {
-				r.used[i] = true
-			} else if s.any(cueAllergen) && len(r.q.Targets) > 0 && (s.span(i).kind == spanFactor || s.precededBy(i, cueFor)) {
-				r.used[i] = true
-				r.extra++
-			}
-		}
+		s.countsNothing(&r)
 		if s.any(cueHowmuch, cueHowmany) {
 			if !s.any(cueAllergen, cueFree, cueDiet, cueShared) {
 				continue // an amount is asked
@@ -125,6 +119,34 @@ func frameAllergens(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// countsNothing uses up the bare numbers of a question for allergens: a table, a
+// seat, how many guests or plates, "4" for "for". What is in a dish is in any number of it.
+func (s *sense) countsNothing(r *reading) {
+	if len(r.q.Targets) == 0 && r.q.Want != WantMenuFor {
+		return
+	}
+	plain := s.any(cueAllergen, cueFree, cueDiet, cueShared)
+	for _, i := range s.quant {
+		sp := s.span(i)
+		n := s.next(i)
+		covers := n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cueCovers)
+		switch {
+		case r.used[i]:
+		case sp.kind == spanFactor, sp.q.Q.Unit.Symbol == "":
+			seat := slices.Contains([]string{"t", "tb", "tbl", "table", "tables", "s", "seat", "seats", "pos", "room", "rm"}, s.before(i))
+			if !plain && !covers && !seat {
+				if !s.any(cueContain) {
+					continue // "hazelnut pesto for 10" asks for no allergen
+				}
+				r.extra++
+			}
+			r.used[i] = true
+		case sp.q.Q.Unit.Dim == quantity.Time: // "a 10 year old"
+			r.used[i] = r.used[i] || strings.HasPrefix(s.after(i), "old")
+		}
+	}
 }
 
 // endsContains reads "cherry cake contains?": what the label says.
@@ -187,6 +209,7 @@ func frameMenuFor(s *sense) []reading {
 	if !kind && !s.any(cueUses, cueMenu) && !s.any(cueFree, cueWithout) {
 		r.extra += 5
 	}
+	s.countsNothing(&r)
 	r.q.Free = true
 	if last := s.lastAsked(); last != nil && !s.any(cueUses, cueMenu, cueFree, cueAllergen, cueDiet) {
 		switch last.Want {

@@ -143,6 +143,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost++ // "no cream, just the flour"
 				break
 			}
+			if !r.used[i] && s.saysFit(i) { // "brioche fine?", where the house has a fine scale
+				q.Cost++
+				break
+			}
 			if !r.used[i] && s.namesTarget(i, r) { // "terrine, how long (liver terrine)"
 				q.Cost++
 				break
