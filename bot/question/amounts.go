@@ -103,8 +103,12 @@ func (l *lattice) andHalf(i int) int {
 
 func andWord(w string) bool { return w == "and" || w == "n" || w == "&" }
 
-// addHalf reads "a kilo and a half", "2 litres and a half".
+// addHalf reads "a kilo and a half", "2 litres and a half", "two dozen and a half".
 func (l *lattice) addHalf(i int, m quantity.Measure) {
+	if l.tokens[i].fold == "dozen" {
+		l.addHalfDozen(i)
+		return
+	}
 	u, ok := m.UnitNamed(l.tokens[i].plain)
 	if !ok || u.Dim != quantity.Mass && u.Dim != quantity.Volume || len(l.tokens[i].plain) < 2 {
 		return
@@ -125,6 +129,23 @@ func (l *lattice) addHalf(i int, m quantity.Measure) {
 		from--
 	}
 	l.add(span{kind: spanQuantity, from: from, to: to, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: n.Add(quantity.Frac(1, 2)), Unit: u}}})
+}
+
+// addHalfDozen reads "two dozen and a half": six more.
+func (l *lattice) addHalfDozen(i int) {
+	to := l.andHalf(i + 1)
+	if to == 0 || l.tokens[i].plain == "dozens" {
+		return
+	}
+	for k := max(0, i-3); k <= i; k++ {
+		for _, s := range slices.Clone(l.starts[k]) {
+			if s.kind == spanQuantity && s.to == i+1 && s.q.Hi == nil && s.q.Ambiguous == nil && s.q.Q.Unit.Symbol == "" && quantity.Int(11).Less(s.q.Q.N) {
+				s.to, s.cost = to, costSpan
+				s.q.Q.N = s.q.Q.N.Add(quantity.Int(6))
+				l.add(s)
+			}
+		}
+	}
 }
 
 // addPer reads "per kilo" as one kilo.

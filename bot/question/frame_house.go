@@ -34,6 +34,10 @@ func frameThing(s *sense) []reading {
 		case kb.ColdName:
 			r.consumes = r.consumes.with(cueTemp, cueVerbChill, cueVerbFreeze, cueMoulds, cueCapacity)
 			r.extra = s.wants(cueTemp, cueHowmany, cueHowmuch)
+			if s.asksSet() {
+				r.extra = 0
+				r.consumes = r.consumes.with(cueVerbSet, cueChange, cueTemp)
+			}
 		case kb.ScaleName:
 			r.consumes = r.consumes.with(cueReading, cueCapacity, cueWeigh)
 			r.extra = s.wants(cueCapacity, cueReading, cueWeigh)
@@ -60,6 +64,11 @@ func frameThing(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// asksSet reads "what is the freezer set to": of how it stands, nothing is changed.
+func (s *sense) asksSet() bool {
+	return s.saysOf("set") && len(s.quant) == 0 && (s.saysOf("what", "whats", "which") || s.ends("set", "to") || s.ends("set", "at"))
 }
 
 // wants is the price of guessing a frame without its words.
@@ -118,17 +127,25 @@ func frameConvert(s *sense) []reading {
 				r.q.Quantities = append(r.q.Quantities, other.q.Q)
 			}
 		}
+		s.unitBehind(&r, i)
 		s.unit(&r)
+		s.metric(&r)
 		for _, j := range s.names {
 			if it, ok := s.item(j); ok && (it.Larder != nil || it.Recipe != nil) && !it.Part {
 				if it.Recipe != nil && it.Larder != nil && !it.Larder.House && s.l.recipeAt(s.span(j)) && name.Fold(it.Larder.Name) != s.folded(s.span(j)) {
 					it.Larder = nil // the book's own of that very name
 				}
+				if len(r.q.Items) > 0 {
+					if it.Larder != nil && it.Larder == r.q.Items[0].Larder { // "cream (nata)"
+						r.used[j] = true
+					}
+					continue
+				}
 				r.used[j] = true
 				r.q.Items = append(r.q.Items, it)
-				break
 			}
 		}
+		s.placeOf(&r)
 		if u, ok := s.volumeAsked(); ok && !r.q.HasUnit {
 			r.q.Unit, r.q.HasUnit = u, true
 		}
@@ -154,9 +171,14 @@ func frameConvert(s *sense) []reading {
 			if !s.any(cueConvert, cueHowmuch, cueHowmany, cueWeigh) {
 				r.q.Guessed = true
 				for k := range s.p.spans {
-					if s.span(k).kind == spanUnused {
-						r.extra += 4 // it speaks of something else
+					if s.span(k).kind != spanUnused || r.used[k] {
+						continue
 					}
+					if sp.q.Q.Unit.Symbol == quantity.Fahrenheit.Symbol && len(s.names) == 0 && !s.span(k).food {
+						r.extra++ // whoever asks for no unit wants that of the house
+						continue
+					}
+					r.extra += 4 // it speaks of something else
 				}
 			}
 		}
@@ -165,10 +187,56 @@ func frameConvert(s *sense) []reading {
 	return out
 }
 
+// unitBehind takes the unit right behind an amount: "… 1.5 kg to lb".
+func (s *sense) unitBehind(r *reading, i int) {
+	for _, j := range s.units {
+		if b := s.before(j); s.span(j).from == s.span(i).to+1 && (b == "to" || b == "in" || b == "into" || b == "as") {
+			r.q.Unit, r.q.HasUnit = s.span(j).unit, true
+			r.used[j] = true
+		}
+	}
+}
+
+// metric takes "metric" for the unit of the house.
+func (s *sense) metric(r *reading) {
+	if r.q.HasUnit || !foreignUnit(r.q.Quantity.Unit) && r.q.Quantity.Unit.Symbol != quantity.Fahrenheit.Symbol {
+		return
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind != spanUnused || s.l.tokens[sp.from].plain != "metric" {
+			continue
+		}
+		switch r.q.Quantity.Unit.Dim {
+		case quantity.Mass:
+			r.q.Unit = quantity.G
+		case quantity.Volume:
+			r.q.Unit = quantity.ML
+		case quantity.Temperature:
+			r.q.Unit = quantity.Celsius
+		default:
+			return
+		}
+		r.q.HasUnit, r.used[i] = true, true
+	}
+}
+
+// placeOf passes over the place that a temperature is of: "minus 4 F freezer what is in C".
+func (s *sense) placeOf(r *reading) {
+	if r.q.Quantity.Unit.Dim != quantity.Temperature || !r.q.HasUnit {
+		return
+	}
+	r.consumes = r.consumes.with(cueVerbFreeze, cueVerbChill, cueTemp)
+	for _, j := range s.names {
+		if s.thingOf(j, kb.ColdName, kb.MachineName) != nil {
+			r.used[j] = true
+		}
+	}
+}
+
 // foreignUnit reports whether a unit by itself asks to be converted: "16 oz".
 func foreignUnit(u quantity.Unit) bool {
 	switch u.Symbol {
-	case "oz", "lb", "fl oz", "cup", "cups", "pint", "quart", "gallon", "tbsp", "tsp":
+	case "oz", "lb", "fl oz", "cup", "cups", "pint", "pints", "quart", "quarts", "gallon", "gallons", "tbsp", "tsp":
 		return true
 	}
 	return false

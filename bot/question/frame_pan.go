@@ -90,6 +90,11 @@ func framePan(s *sense) []reading {
 		if s.any(cueLose) && !s.any(cueReading, cueTare) && len(s.quant) == 0 {
 			r.extra += 2 // all that boils off: frameEvaporated
 		}
+		for _, i := range s.names { // "how much more water must go"
+			if s.any(cueLose) && s.folded(s.span(i)) == "water" && !slices.Contains(p.spans, i) {
+				r.used[i] = true
+			}
+		}
 		if s.any(cueWithoutpan) { // a weight told without that of the pan
 			r.q.Net = true
 			r.consumes = r.consumes.with(cueNet, cueWithoutpan)

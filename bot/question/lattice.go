@@ -70,6 +70,8 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	}
 	l := &lattice{x: x, text: text, measure: m}
 	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
+	l.decimals()
+	l.mend()
 	l.starts = make([][]span, len(l.tokens))
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)
@@ -245,7 +247,7 @@ func (l *lattice) fixCost(j int, f correction) int {
 	if f.edits > 1 {
 		c = costFix2
 	}
-	if isEnglish(&l.tokens[j]) {
+	if isEnglish(&l.tokens[j]) && l.heardAs(j) == "" {
 		c += costFixEnglish
 	}
 	return c
@@ -299,6 +301,11 @@ func (l *lattice) addTypos() {
 		t := &l.tokens[i]
 		if long := shortFor()[t.fold]; long != "" && l.x.spell().knows(long) && !l.isName(i) {
 			l.fixes[i] = []correction{{long, 1, true}}
+			any = true
+			continue
+		}
+		if heard := l.heardAs(i); heard != "" {
+			l.fixes[i] = []correction{{heard, 1, true}}
 			any = true
 			continue
 		}
@@ -481,7 +488,7 @@ func (l *lattice) addUnused() {
 			s.cost = costLostName // "double" is no idle word
 		case l.isUnit(i):
 			s.cost = costUnit
-		case isFood(t) || l.isName(i):
+		case isFood(t) || l.isName(i) || l.heardAs(i) != "":
 			s.cost, s.food = costFood, true
 		case len(l.x.byWord[t.fold]) > 0 && len(t.fold) > 2:
 			s.cost = costNameWord

@@ -108,6 +108,11 @@ func (s *sense) finish(r reading) *Question {
 				continue
 			}
 			w := s.text(i)
+			if s.askedOf(i, r) {
+				q.Cost += costFood - costLoose
+				q.Unused = append(q.Unused, w)
+				q.Lost = true
+			}
 			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true
@@ -186,7 +191,13 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost += 10
 			}
 		}
-		if sp.note != "" && (r.used[i] || sp.kind == spanCue && sp.cues.meets(r.consumes)) {
+		said := r.used[i] || sp.kind == spanCue && sp.cues.meets(r.consumes)
+		for k := sp.from; said && k < sp.to; k++ {
+			if t := &s.l.tokens[k]; t.was != "" {
+				q.Assumed = append(q.Assumed, Assumption{"read as", []string{t.was, t.plain}})
+			}
+		}
+		if sp.note != "" && said {
 			from, to, _ := strings.Cut(sp.note, " → ")
 			q.Assumed = append(q.Assumed, Assumption{"read as", []string{from, to}})
 		}
@@ -196,6 +207,20 @@ func (s *sense) finish(r reading) *Question {
 	}
 	q.Modified = s.modified(r)
 	return q
+}
+
+// askedOf reports whether the idle word of span i is what is asked for: "how many
+// grams of better in the crumble" is no question for its total.
+func (s *sense) askedOf(i int, r reading) bool {
+	sp := s.span(i)
+	if i == 0 || i+2 >= len(s.p.spans) || sp.cost != costLoose || sp.food || s.l.tokens[sp.from].breaks || r.q.Want != WantMakes && r.q.Want != WantCard {
+		return false
+	}
+	b, a := s.span(i-1), s.span(i+1)
+	if b.kind != spanCue || !b.cues.meets(cueSet{}.with(cueHowmuch, cueOf)) || a.kind != spanCue || !a.cues.meets(cueSet{}.with(cueIn)) || s.l.tokens[a.from].breaks || !s.any(cueHowmuch, cueHowmany) {
+		return false
+	}
+	return slices.Contains(r.targets, s.next(i+1)) || slices.Contains(r.targets, i+2)
 }
 
 // mixWord reports whether a word says what state a recipe is in.

@@ -21,6 +21,7 @@ type token struct {
 	number     bool   // digits or a fraction sign
 	breaks     bool   // a comma, stop or line end stands before it
 	question   bool   // a question mark stands right behind it
+	was        string // what was written, where a slip is put right
 }
 
 // tokenize cuts text into tokens; each knows its bytes in text.
