@@ -146,6 +146,9 @@ func frameStood(s *sense) []reading {
 	if len(s.l.tokens) > 40 {
 		return nil
 	}
+	if s.leftUndone() {
+		return nil // "left out the sugar in the curd, still hot": it never went in
+	}
 	st := s.stoodOf()
 	if st.Kind == stoodNot {
 		return nil

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
-	"tamis/kb"
 	"tamis/kb/name"
 )
 
@@ -52,7 +51,7 @@ func frameRescue(s *sense) []reading {
 		r := s.start(WantRescue, "rescue", p)
 		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot, cueNo, cueSwap, cueChange,
 			cueReading, cueBrixword, cueMoulds, cueFill, cueUsable, cueOven, cueWithout, cueExtra, cueCore, cueTemp, cueStart, cueWent, cueSetready, cueWhy, cueThat, cuePercent, cueModifier, cueNet, cueGel)
-		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without") || undone
+		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without") && !s.otherDeed() || undone
 		switch {
 		case forgot && wrong:
 			if f, ok := s.forgotten(r); ok {
@@ -223,7 +222,7 @@ func (s *sense) forgotten(r reading) (reading, bool) {
 	r.q.Rescue.Forgot = true
 	r.q.Rescue.State = s.state()
 	for _, i := range s.names { // "in the dome 45"
-		if s.thingOf(i, kb.MouldName, kb.PanName, kb.MachineName, kb.ColdName) != nil {
+		if !s.l.counts(s.span(i).from) { // "half the sugar", where the larder has "half"
 			r.used[i] = true
 		}
 	}

@@ -1,6 +1,10 @@
 package question
 
-import "slices"
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
 
 // Words of what was not done, beside "forgot".
 var (
@@ -10,7 +14,7 @@ var (
 	// undoneBut make it a wish, a fear or a rule: "dont put", "if I never add".
 	undoneBut = []string{"dont", "if", "should", "shouldnt", "must", "mustnt", "can", "could", "cant", "will", "wont", "would", "wouldnt", "may", "do", "does", "doesnt", "why", "when", "who", "did", "unless", "remind", "instead", "dislike", "want", "need", "needs"}
 	// undonePlace is where a whole dish was not put.
-	undonePlace = []string{"fridge", "freezer", "chiller", "away", "oven", "blast", "coolroom"}
+	undonePlace = []string{"fridge", "freezer", "chiller", "cooler", "coolroom", "walk", "ice", "cold", "away", "back", "oven", "blast"}
 )
 
 // leftUndone reports whether the message says that something did not go in: "no
@@ -18,8 +22,13 @@ var (
 // choux", "forgot to put the salt in".
 func (s *sense) leftUndone() bool {
 	t := s.l.tokens
-	if s.hears(undoneBut...) || s.any(cueHowmuch, cueHowmany, cueAllergen, cueDiet) {
+	if s.hears(undoneBut...) || s.any(cueHowmuch, cueHowmany, cueAllergen, cueDiet) || len(s.clock) > 0 {
 		return false
+	}
+	for _, i := range s.quant { // how long it was, or how warm: that is of food in doubt
+		if sp := s.span(i); sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Time || sp.q.Q.Unit.Dim == quantity.Temperature) {
+			return false
+		}
 	}
 	deed := func(from, to int) bool {
 		for k := from; k < min(to, len(t)); k++ {
@@ -40,20 +49,30 @@ func (s *sense) leftUndone() bool {
 			}
 		case w == "no" && k+2 < len(t) && deed(k+2, k+6): // "no sugar went in"
 			return !s.putAway()
-		case w == "left" && k+1 < len(t) && t[k+1].plain == "out" && (k+2 == len(t) || t[k+2].plain != "of" && t[k+2].plain != "overnight" && t[k+2].plain != "on"):
-			return true
 		case w == "left":
-			for j := k + 2; j+1 < len(t) && j < k+6; j++ { // "left the butter out of the choux"
-				if t[j].plain == "out" && t[j+1].plain == "of" && !s.putAway() {
+			for j := k + 1; j+1 < len(t) && j < k+6; j++ { // "left out the butter in the choux", "left the butter out of it"
+				if t[j].plain == "out" && (j == k+1 || t[j+1].plain == "of") && s.partOfDish(k) && !s.putAway() {
 					return true
 				}
 			}
-		case (w == "forgot" || w == "forgotten") && k+1 < len(t) && t[k+1].plain == "to":
+		case (w == "forgot" || w == "forgotten") && k+2 < len(t) && t[k+1].plain == "to" && slices.Contains(undoneDeed, t[k+2].plain):
 			return !s.putAway()
 		case slices.Contains(undoneOops, w) && s.any(cueNo, cueWithout):
 			return true
 		case w == "missing" && s.state() != "":
 			return !s.asksWhat() && !s.hears("use", "for")
+		}
+	}
+	return false
+}
+
+// otherDeed reports whether it was not to put something in that was forgotten:
+// "forgot to chill the egg".
+func (s *sense) otherDeed() bool {
+	t := s.l.tokens
+	for k := 0; k+2 < len(t); k++ {
+		if (t[k].plain == "forgot" || t[k].plain == "forgotten") && t[k+1].plain == "to" {
+			return !slices.Contains(undoneDeed, t[k+2].plain) && !slices.Contains([]string{"mix", "fold", "whisk", "include", "use", "throw"}, t[k+2].plain)
 		}
 	}
 	return false
@@ -73,6 +92,20 @@ func (s *sense) namedAround(k int) bool {
 		sp := s.span(i)
 		return sp.from >= from && sp.to <= to && s.l.ingredientAt(sp)
 	})
+}
+
+// partOfDish reports whether what is named behind token k is an ingredient, and
+// another name tells of what; how long it was says that it stood somewhere.
+func (s *sense) partOfDish(k int) bool {
+	if s.hears("overnight", "night", "hours", "hour", "long", "since", "morning", "yesterday", "lunch", "counter", "bench", "side") || len(s.clock) > 0 {
+		return false
+	}
+	for n, i := range s.names {
+		if sp := s.span(i); sp.from > k {
+			return s.l.ingredientAt(sp) && n+1 < len(s.names)
+		}
+	}
+	return false
 }
 
 // putAway reports whether a place is said where something was to go, not where it
