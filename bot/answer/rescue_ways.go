@@ -106,17 +106,29 @@ func (b *Book) poured(a *Answer, q *question.Question) {
 		b.bin(a, &s, lines, batch)
 		return
 	}
-	for i, l := range batch.Lines {
-		if l.Name == batch.By || l.Add.Sign() <= 0 {
-			continue
+	fact := func(i int, n quantity.Number, at string) {
+		f, k := b.mass(a, batch.Lines[i].Name, n), batch.Factor
+		if at != "" {
+			k = k.Sub(quantity.Int(1))
 		}
-		f := b.mass(a, l.Name, l.Add)
-		if !q.Rescue.AllIn {
+		if at == "" && !q.Rescue.AllIn {
 			was := lines[i].Wanted
 			f.Was, f.WasShown = &was, quantity.ShowMass(quantity.Round(was, b.scales))
 		}
-		f.Of, f.From, f.How = r.Name, FromCalculated, quantity.ShowMass(quantity.Round(lines[i].Wanted, b.scales))+" × "+short(batch.Factor)
+		f.Of, f.At, f.From, f.How = r.Name, at, FromCalculated, quantity.ShowMass(quantity.Round(lines[i].Wanted, b.scales))+" × "+short(k)
 		a.add(f)
+	}
+	if !q.Rescue.AllIn { // what is still to add where all the rest is in as the recipe says
+		for i, l := range batch.Lines {
+			if more := l.Add.Sub(lines[i].Wanted); l.Name != batch.By && lines[i].Poured.IsZero() && more.Sign() > 0 {
+				fact(i, more, "still to add")
+			}
+		}
+	}
+	for i, l := range batch.Lines {
+		if l.Name != batch.By && l.Add.Sign() > 0 {
+			fact(i, l.Add, "")
+		}
 	}
 	k := batch.Factor
 	a.add(Fact{What: "factor", Value: &k, Shown: short(k), From: FromCalculated, Of: r.Name})

@@ -291,26 +291,25 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		switch {
 		case r.used[i]:
 		case sp.kind == spanFactor:
+		case s.before(i) == "for" && sp.q.Q.Unit.Symbol == "" && sp.q.Ambiguous == nil && r.q.Targets[0].Scale.Kind == ScaleNone && sp.q.Q.N.Sign() > 0: // "in the soup for 20"
+			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N, Text: s.text(i)}
+			r.used[i] = true
 		case sp.q.Ambiguous != nil || sp.q.Q.Unit.Dim == quantity.Temperature || sp.q.Q.Unit.Dim == quantity.Time || sp.q.Q.Unit.Dim == quantity.Brix:
 			return r, false
 		default:
 			free = append(free, amount{i, sp.q.Q})
 		}
 	}
-	var unit quantity.Unit
+	var like quantity.Quantity // the amount with a unit
 	for _, a := range free {
 		if a.q.Unit.Dim == quantity.Mass || a.q.Unit.Dim == quantity.Volume {
-			unit = a.q.Unit
+			like = a.q
 			break
 		}
 	}
 	withUnit := func(q quantity.Quantity) quantity.Quantity {
 		if q.Unit.Dim == quantity.None || q.Unit.Dim == quantity.Length { // "186 in the base"
-			if unit.Symbol == "" {
-				q.Unit = quantity.G
-			} else {
-				q.Unit = unit
-			}
+			q.Unit = bareUnit(q.N, like)
 		}
 		return q
 	}
@@ -366,7 +365,7 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			free = nil
 		}
 		if p.Q.Unit.Symbol == "" && p.Factor == nil && n+1 >= len(items) {
-			if m != noMatch && len(r.q.Rescue.Poured) > 0 && i == len(s.p.spans)-1 { // "…, can I save it? flour?"
+			if m != noMatch && len(r.q.Rescue.Poured) > 0 && (i == len(s.p.spans)-1 || s.any(cueHowmuch)) { // "…, can I save it? flour?", "…, how much flour to fix it"
 				r.used[i] = true
 				r.q.Items = append(r.q.Items, it)
 			}
@@ -390,6 +389,27 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		r.used[a.i] = true
 	}
 	return r, true
+}
+
+// bareUnit is the unit of a number without one beside an amount that has one: "1
+// kg … not 900" are grams, "1 kg … not 2" are kilos.
+func bareUnit(n quantity.Number, like quantity.Quantity) quantity.Unit {
+	u := like.Unit
+	if u.Symbol == "" {
+		return quantity.G
+	}
+	small := n.Less(quantity.Int(10))
+	switch {
+	case u.Equal(quantity.KG) && !small:
+		return quantity.G
+	case u.Equal(quantity.L) && !small:
+		return quantity.ML
+	case u.Equal(quantity.G) && n.Less(one) && !like.N.Less(n.Mul(quantity.Int(100))): // "300 g … not 0.3"
+		return quantity.KG
+	case u.Equal(quantity.ML) && n.Less(one) && !like.N.Less(n.Mul(quantity.Int(100))):
+		return quantity.L
+	}
+	return u
 }
 
 // misread reads "reads 34 brix, should be 28".
