@@ -286,15 +286,15 @@ func (s *sense) modified(r reading) string {
 	return ""
 }
 
-// namesTarget reports whether span i is a part of the name of the one recipe that
-// is meant, which is written out elsewhere.
+// namesTarget reports whether span i is another name, or a part of the name, of the
+// one recipe that is meant, which is written out elsewhere.
 func (s *sense) namesTarget(i int, r reading) bool {
 	if len(r.q.Targets) != 1 || r.q.Targets[0].Part || r.q.FromTalk {
 		return false
 	}
 	return slices.ContainsFunc(s.span(i).names, func(h hit) bool {
 		e := &s.l.x.entries[h.id]
-		return h.part && e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe
+		return e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe && (h.part || e.Kind == kb.RecipeName || e.Kind == kb.RecipeAlias)
 	})
 }
 
