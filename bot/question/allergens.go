@@ -61,3 +61,16 @@ func (l *lattice) addAllergens() {
 		}
 	}
 }
+
+// ofAllergens reports whether an allergen or a word for allergies stands in the message.
+func (l *lattice) ofAllergens() bool {
+	for k := range l.tokens {
+		if _, _, ok := l.allergenAt(k); ok {
+			return true
+		}
+		if n := cues().root.next[l.tokens[k].fold]; n != nil && n.set.meets(cueSet{}.with(cueAllergen, cueDiet)) {
+			return true
+		}
+	}
+	return false
+}

@@ -169,19 +169,6 @@ func (l *lattice) addPer(i int, m quantity.Measure) {
 	l.add(span{kind: spanQuantity, from: i, to: i + 2, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: one, Unit: u}}})
 }
 
-// ofAllergens reports whether an allergen or a word for allergies stands in the message.
-func (l *lattice) ofAllergens() bool {
-	for k := range l.tokens {
-		if _, _, ok := l.allergenAt(k); ok {
-			return true
-		}
-		if n := cues().root.next[l.tokens[k].fold]; n != nil && n.set.meets(cueSet{}.with(cueAllergen, cueDiet)) {
-			return true
-		}
-	}
-	return false
-}
-
 // labels reports whether the number at token i only tells which one: "table 12".
 func (l *lattice) labels(i int) bool {
 	if i+2 < len(l.tokens) && l.tokens[i].number && l.tokens[i+1].plain == "of" && l.tokens[i+2].plain == "us" { // "3 of us here"

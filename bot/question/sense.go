@@ -292,9 +292,10 @@ func (s *sense) namesTarget(i int, r reading) bool {
 	if len(r.q.Targets) != 1 || r.q.Targets[0].Part || r.q.FromTalk {
 		return false
 	}
+	again := slices.ContainsFunc(r.targets, func(j int) bool { return s.folded(s.span(j)) == s.folded(s.span(i)) }) // "is the crumble called nut crumble"
 	return slices.ContainsFunc(s.span(i).names, func(h hit) bool {
 		e := &s.l.x.entries[h.id]
-		return e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe && (h.part || e.Kind == kb.RecipeName || e.Kind == kb.RecipeAlias)
+		return e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe && (h.part || !again && (e.Kind == kb.RecipeName || e.Kind == kb.RecipeAlias))
 	})
 }
 
