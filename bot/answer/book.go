@@ -81,6 +81,42 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 		}
 		b.season(a, at)
 	}
+	if q.Also != nil && a.Status == StatusAnswer {
+		second := *q.Also
+		second.Targets = slices.Clone(q.Targets) // of the recipe chosen since, if it was asked back
+		a = b.also(a, b.Answer(&second, at))
+	}
+	return a
+}
+
+// also adds the second answer to the first; where it is none, it says why.
+func (b *Book) also(a, more *Answer) *Answer {
+	switch more.Status {
+	case StatusAnswer:
+	case StatusUnknown:
+		a.Notes = append(a.Notes, *more.Why)
+		return a
+	default: // asked back, or refused: that comes first
+		return more
+	}
+	for _, f := range more.Facts {
+		if f.What != "factor" && f.What != "size" && !slices.ContainsFunc(a.Facts, func(g Fact) bool { return g.What == f.What && g.Shown == f.Shown && g.Of == f.Of && g.At == f.At }) {
+			a.add(f)
+		}
+	}
+	a.Words = append(a.Words, more.Words...)
+	a.Notes, a.Cautions, a.Assumed = joined(a.Notes, more.Notes), joined(a.Cautions, more.Cautions), joined(a.Assumed, more.Assumed)
+	a.Form = FormLines
+	return a
+}
+
+// joined is both lists, each phrase once.
+func joined(a, b []Phrase) []Phrase {
+	for _, p := range b {
+		if !slices.ContainsFunc(a, func(o Phrase) bool { return o.Code == p.Code && slices.Equal(o.Args, p.Args) }) {
+			a = append(a, p)
+		}
+	}
 	return a
 }
 

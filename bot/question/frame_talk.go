@@ -73,7 +73,7 @@ func frameFollow(s *sense) []reading {
 	base := func() reading {
 		r := s.reading(last.Want, last.About)
 		q := *last
-		q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices = nil, nil, nil, false, MissingNothing, nil
+		q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices, q.Also = nil, nil, nil, false, MissingNothing, nil, nil
 		q.Targets, q.Items, q.Exclude = slices.Clone(last.Targets), slices.Clone(last.Items), slices.Clone(last.Exclude)
 		q.Say, q.cues = s.l.text, last.cues.or(s.cues)
 		if last.Want == WantUseBy && s.any(cueUseby) {

@@ -14,7 +14,7 @@ func frames() []frame {
 		frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 		frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
-		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
+		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameBoth, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
 		frameStood, frameAged,
 	}
 }

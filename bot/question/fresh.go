@@ -29,6 +29,7 @@ func (q *Question) fresh(s *kb.Snapshot, seen map[*Question]*Question) *Question
 	}
 	n := *q
 	seen[q] = &n
+	n.Also = q.Also.fresh(s, seen)
 	n.Targets, n.Items = freshTargets(s, q.Targets), freshItems(s, q.Items)
 	n.Work.Recipes = slices.Clone(q.Work.Recipes)
 	for i, r := range n.Work.Recipes {

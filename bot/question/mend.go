@@ -26,7 +26,7 @@ var tradeWords = sync.OnceValue(func() *tradeTable {
 		for _, p := range list {
 			for role := range p.roles {
 				if of, ok := strings.CutPrefix(string(role), "heard "); ok {
-					t.heard[name.Singular(w)] = name.Singular(of)
+					t.heard[w] = name.Singular(of)
 					continue
 				}
 				t.words = append(t.words, w)
@@ -135,7 +135,7 @@ func (l *lattice) decimals() {
 
 // heardAs is the word of the book that a word stands for where a phone listened, "" if none.
 func (l *lattice) heardAs(i int) string {
-	w := tradeWords().heard[l.tokens[i].fold]
+	w := tradeWords().heard[l.tokens[i].plain]
 	if w == "" || len(l.x.byWord[w]) == 0 || l.isName(i) || len(l.x.byWord[l.tokens[i].fold]) > 0 {
 		return ""
 	}

@@ -165,6 +165,9 @@ type Question struct {
 	Work     Work
 	Heat     Heat
 
+	// Also is a second thing asked of the same recipe in one message.
+	Also *Question
+
 	// FromTalk says which parts come from what was said before.
 	FromTalk bool
 	Cost     int

@@ -165,6 +165,9 @@ func (q *Question) same() string {
 	if q.Clock != nil {
 		fmt.Fprintf(&b, "t%v", *q.Clock)
 	}
+	if q.Also != nil {
+		b.WriteString("and " + q.Also.same())
+	}
 	return b.String()
 }
 
