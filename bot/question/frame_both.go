@@ -47,7 +47,7 @@ func (s *sense) halves(m int) bool {
 	asks := func(from, to int) (step, name bool) {
 		for i := from; i < to; i++ {
 			sp := s.span(i)
-			step = step || sp.kind == spanCue && sp.cues.meets(stepAsks)
+			step = step || s.asksStep(i)
 			name = name || sp.kind == spanName
 		}
 		return
@@ -55,6 +55,13 @@ func (s *sense) halves(m int) bool {
 	step1, name1 := asks(0, m)
 	step2, name2 := asks(m, len(s.p.spans))
 	return step1 && (step2 || name2) || step2 && name1
+}
+
+// asksStep reports whether span i asks for a time, a temperature or how long it
+// keeps; the "times" of "times 5" does not.
+func (s *sense) asksStep(i int) bool {
+	sp := s.span(i)
+	return sp.kind == spanCue && sp.cues.meets(stepAsks) && (sp.to > sp.from+1 || s.l.tokens[sp.from].plain != "times")
 }
 
 // shared are the recipes that both halves may be of: the one that is named, else
@@ -158,7 +165,7 @@ func (s *sense) half(from, to int, p pick) (half, bool) {
 	asks := false
 	for i := from; i < to; i++ {
 		add(i)
-		asks = asks || s.span(i).kind == spanCue && s.span(i).cues.meets(stepAsks)
+		asks = asks || s.asksStep(i)
 	}
 	for _, i := range p.spans {
 		if i >= to {
