@@ -193,7 +193,7 @@ const searchFor = 2 * time.Second
 // searched adds to an answer that found nothing the recipes that hold the words
 // left over.
 func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answer.Answer) {
-	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Why != nil && a.Why.Code == "nothing to mean" || a.Question != nil && (a.Question.Want == question.WantTempLog || a.Question.Want == question.WantShould || a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
+	if k.search == nil || a.Status != answer.StatusUnknown || len(a.Choices) > 0 || a.Why != nil && a.Why.Code == "nothing to mean" || a.Question != nil && (a.Question.Want == question.WantTempLog || a.Question.Want == question.WantStrike || a.Question.Want == question.WantNudge || a.Question.Want == question.WantShould || a.Question.Want == question.WantLimit || a.Question.Want == question.WantHeat) {
 		return
 	}
 	text := question.Leftover(b.Lex, m.Text)
@@ -238,8 +238,8 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		}
 		return k.lost(b, m, "not understood")
 	}
-	if dropped != nil && dropped.Work.Named && workOnly(dropped, &qs[0]) {
-		return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, "nothing to mean")
+	if dropped != nil && (dropped.Work.Named || dropped.Want == question.WantStrike || dropped.Want == question.WantNudge) && workOnly(dropped, &qs[0]) {
+		return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, nothing(dropped))
 	}
 	var rs []reading
 	for i := range qs {
@@ -315,6 +315,10 @@ func workOnly(dropped, next *question.Question) bool {
 			return false // it has just gone in: "bavarois in the fridge now, when is it set"
 		}
 		return dropped.Work.Since || next.Want == question.WantCard || next.Want == question.WantReady || next.Want == question.WantUnsafe
+	case question.WantStrike:
+		return dropped.Work.OfLog
+	case question.WantNudge:
+		return !next.IsWork() && next.Want != question.WantStarted && next.Want != question.WantTimer
 	case question.WantTaken:
 		return next.Want != question.WantUnsafe
 	}
@@ -325,6 +329,9 @@ func workOnly(dropped, next *question.Question) bool {
 func nothing(q *question.Question) string {
 	if q.Want == question.WantShould {
 		return "nothing told"
+	}
+	if q.Want == question.WantStrike {
+		return "nothing to strike"
 	}
 	return "nothing to mean"
 }

@@ -82,5 +82,8 @@ func (running) Change(timer.ID, func(*timer.Timer) error) (timer.Timer, error) {
 }
 func (running) Note(rs ...timer.Reading) ([]timer.Reading, error) { return rs, nil }
 func (running) Readings(string) ([]timer.Reading, error)          { return nil, nil }
-func (running) Learn(t timer.Trial) (timer.Trial, error)          { return t, nil }
-func (running) Trials(string) ([]timer.Trial, error)              { return nil, nil }
+func (running) Strike(string, timer.ID, string, time.Time) (timer.Reading, error) {
+	return timer.Reading{}, nil
+}
+func (running) Learn(t timer.Trial) (timer.Trial, error) { return t, nil }
+func (running) Trials(string) ([]timer.Trial, error)     { return nil, nil }

@@ -22,6 +22,7 @@ type Timers interface {
 	All(house string) ([]timer.Timer, error)
 	Note(rs ...timer.Reading) ([]timer.Reading, error)
 	Readings(house string) ([]timer.Reading, error)
+	Strike(house string, id timer.ID, who string, now time.Time) (timer.Reading, error)
 	Learn(t timer.Trial) (timer.Trial, error)
 	Trials(house string) ([]timer.Trial, error)
 }
@@ -80,6 +81,10 @@ func (k *Asker) sensible(qs []question.Question, b *answer.Book, m Message) (kep
 		case question.WantLogTemp:
 			last, _ := k.lastLogged(m)
 			drop = q.Work.Carried() && len(q.Targets) == 0 && last == (timer.Reading{})
+		case question.WantStrike:
+			drop = len(k.strikable(b, q, m)) == 0
+		case question.WantNudge:
+			drop = len(k.meant(ts, b, q, m)) == 0
 		case question.WantTempLog:
 			drop = k.nothingTold(q)
 		case question.WantShould:
@@ -200,7 +205,7 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		err = k.listed(b, m, w, all)
 	case question.WantLeft:
 		err = k.left(b, m, w, k.meant(all, b, q, m))
-	case question.WantStop, question.WantSnooze, question.WantCorrect:
+	case question.WantStop, question.WantSnooze, question.WantCorrect, question.WantNudge:
 		ts := k.meant(all, b, q, m)
 		if stop := k.here(all, q, m); len(stop) > 1 {
 			return k.stopAll(b, m, w, stop)
@@ -222,6 +227,8 @@ func (k *Asker) worked(b *answer.Book, m Message, a *answer.Answer) *answer.Answ
 		err = k.lots(b, m, w, all)
 	case question.WantLogTemp:
 		err = k.logged(b, m, w)
+	case question.WantStrike:
+		err = k.struck(b, m, w)
 	case question.WantTempLog:
 		err = k.temperatures(b, m, w)
 	case question.WantShould:
@@ -271,6 +278,16 @@ func (k *Asker) begin(b *answer.Book, m Message, a *answer.Answer) {
 		House: k.house, Channel: m.Channel, Conversation: string(m.Conversation), Who: string(m.Author),
 		Verb: g.Verb, Span: g.Span, Least: g.Least, Most: g.Most, Never: g.Never, Stir: g.Stir,
 		Started: g.Start, Where: g.Where, Much: a.Question.Work.Much,
+	}
+	if n := a.Question.Work.Every; n != nil { // the cook's own nudges
+		t.Stir, t.NudgeFrom = time.Duration(n.Float()*float64(time.Minute)), t.Started
+		f := lasting("stir every", t.Stir, answer.FromAsked)
+		f.Of = t.Recipe
+		if g.Recipe != nil {
+			f.Of = g.Recipe.Name
+		}
+		a.Facts = append(a.Facts, noted(f))
+		note(a, "nudge every", f.Shown)
 	}
 	if g.Recipe != nil {
 		t.Recipe = g.Recipe.Name
@@ -380,6 +397,8 @@ func (k *Asker) changed(b *answer.Book, m Message, w *answer.Answer, t timer.Tim
 		f.Of = t.Recipe
 		w.Facts = append(w.Facts, f)
 		w.Title = answer.Title{Recipe: named(t)}
+	case question.WantNudge:
+		return k.nudged(b, m, w, t)
 	case question.WantCorrect:
 		var start time.Time
 		if q.Ago != nil {

@@ -102,7 +102,7 @@ func (k *Asker) warmed(q *question.Question, m Message) {
 	if k.timers == nil || q.Want != question.WantHeat || q.Heat.From != nil || q.Heat.Op != "cool" || len(q.Targets) == 0 || q.Targets[0].Recipe == nil {
 		return
 	}
-	rs, err := k.timers.Readings(k.house)
+	rs, err := k.standing()
 	if err != nil {
 		return
 	}

@@ -289,7 +289,11 @@ func (k *Asker) Notice(ctx context.Context, n timer.Notice, now time.Time) (Repl
 			}
 			f := line(it.Timer, "notice "+string(g), now, b)
 			if g == timer.KindStir {
-				f = lasting("stir every", it.Timer.Stir, answer.FromBook)
+				from := answer.FromBook
+				if !it.Timer.NudgeFrom.IsZero() {
+					from = answer.FromAsked
+				}
+				f = lasting("stir every", it.Timer.Stir, from)
 				f.Of, f.At, f.Group = it.Timer.Recipe, detail(it.Timer), "notice stir"
 			}
 			if g == timer.KindOver {

@@ -21,7 +21,7 @@ func (k *Asker) lastLogged(m Message) (timer.Reading, bool) {
 	if k.timers == nil {
 		return timer.Reading{}, false
 	}
-	rs, err := k.timers.Readings(k.house)
+	rs, err := k.standing()
 	if err != nil {
 		return timer.Reading{}, false
 	}
@@ -45,7 +45,7 @@ func (k *Asker) lastRun(q *question.Question, m Message) []timer.Reading {
 	if what == "" || k.timers == nil {
 		return nil
 	}
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err != nil {
 		return nil
 	}
@@ -68,7 +68,7 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 	if asked {
 		return nil
 	}
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err != nil {
 		return err
 	}
@@ -87,7 +87,7 @@ func (k *Asker) logged(b *answer.Book, m Message, w *answer.Answer) error {
 		if _, err = k.timers.Note(fresh...); err != nil {
 			return err
 		}
-		if all, err = k.timers.Readings(k.house); err != nil {
+		if all, err = k.standing(); err != nil {
 			return err
 		}
 	}
@@ -195,6 +195,13 @@ func (k *Asker) readings(b *answer.Book, m Message, w *answer.Answer) (rs []time
 		r := timer.Reading{House: k.house, Channel: m.Channel, Conversation: string(m.Conversation), Who: string(m.Author),
 			Place: t.Place, Celsius: t.Celsius.Float(), At: m.At, Told: m.At}
 		switch {
+		case t.Place != "":
+		case q.Work.Cooled:
+			r.Use = answer.UseCooling
+		case q.Work.Held:
+			r.Use = answer.UseHeld
+		}
+		switch {
 		case t.Of > 0 && t.Of <= len(q.Targets) && q.Targets[t.Of-1].Recipe != nil:
 			r.Recipe = q.Targets[t.Of-1].Recipe.Name
 		case t.Place == "":
@@ -251,7 +258,7 @@ func corrects(say string) bool {
 
 // toldAt is the temperature that a channel told last of a moment.
 func (k *Asker) toldAt(r timer.Reading) (timer.Reading, bool) {
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err != nil {
 		return timer.Reading{}, false
 	}
@@ -312,9 +319,19 @@ func (k *Asker) limits(b *answer.Book, m Message, w *answer.Answer, run []timer.
 	for _, r := range run {
 		logged = append(logged, answer.Logged{At: r.At.In(b.Zone), Celsius: r.Celsius})
 	}
-	if !answer.Limits(w, b.Snap.House.FoodCode, logged, m.At.In(b.Zone)) {
+	if !answer.LimitsOf(w, b.Snap.House.FoodCode, useOf(run), logged, m.At.In(b.Zone)) {
 		note(w, "no food code")
 	}
+}
+
+// useOf is what the temperatures of a run were last said to be of.
+func useOf(run []timer.Reading) string {
+	for _, r := range slices.Backward(run) {
+		if r.Use != "" {
+			return r.Use
+		}
+	}
+	return ""
 }
 
 // tried keeps how long something took in this house.

@@ -35,7 +35,7 @@ func (k *Asker) placeName(b *answer.Book, place string) string {
 			return c.Name
 		}
 	}
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err != nil {
 		return place
 	}
@@ -111,7 +111,7 @@ func (k *Asker) numbered(b *answer.Book, place string) bool {
 	if slices.ContainsFunc(b.Snap.House.Cold, func(c recipe.Cold) bool { return with(c.Name) }) {
 		return true
 	}
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err == nil && slices.ContainsFunc(all, func(r timer.Reading) bool { return with(r.Place) }) {
 		return true
 	}
@@ -303,7 +303,17 @@ func (k *Asker) temperatures(b *answer.Book, m Message, w *answer.Answer) error 
 	if err != nil {
 		return err
 	}
-	rs := k.ofDay(b, w.Question, m.At, lastTold(all))
+	var out []timer.Reading
+	for _, r := range k.ofDay(b, w.Question, m.At, all) {
+		if !r.Struck.IsZero() {
+			out = append(out, r)
+		}
+	}
+	rs := k.ofDay(b, w.Question, m.At, lastTold(standing(all)))
+	k.tellStruck(b, m, w, out)
+	if len(rs) == 0 && len(out) > 0 {
+		return nil
+	}
 	if len(rs) == 0 {
 		unknownWork(w, "no temperatures", b.Day(w.Question.Clock, m.At).Format("Mon 2 Jan"))
 		return nil
@@ -344,7 +354,7 @@ func (k *Asker) should(b *answer.Book, m Message, w *answer.Answer) error {
 	n := tenths(last.Celsius)
 	w.Facts = append(w.Facts, answer.Fact{What: "temperature", Value: &n, Unit: "°C", Shown: n.Fixed(1) + " °C", Of: last.Recipe, At: when(last.At, m.At, b), From: answer.FromAsked},
 		momentAt("told", last.At, m.At, b, answer.FromAsked))
-	if !answer.ByNow(w, b.Snap.House.FoodCode, logged, m.At.In(b.Zone)) {
+	if !answer.ByNow(w, b.Snap.House.FoodCode, useOf(run), logged, m.At.In(b.Zone)) {
 		unknownWork(w, "no food code")
 		return nil
 	}
@@ -357,7 +367,7 @@ func (k *Asker) toldOfPlace(b *answer.Book, m Message, a *answer.Answer) {
 	if !slices.ContainsFunc(a.Facts, func(f answer.Fact) bool { return f.What == "temperature" }) {
 		return
 	}
-	all, err := k.timers.Readings(k.house)
+	all, err := k.standing()
 	if err != nil {
 		return // the house's own figure stands without it
 	}

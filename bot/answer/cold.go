@@ -76,8 +76,8 @@ func HotHeld(a *Answer, code string, celsius float64) {
 // by a food code: what holds now, what comes next and what is left until then.
 // False where the code is none we have rows for. Between two limits the code
 // says nothing, and so does this.
-func ByNow(a *Answer, code string, run []Logged, now time.Time) bool {
-	if !Limits(a, code, run, now) {
+func ByNow(a *Answer, code, use string, run []Logged, now time.Time) bool {
+	if !LimitsOf(a, code, use, run, now) {
 		return false
 	}
 	c, err := foodcode.Named(code)

@@ -16,9 +16,21 @@ type Logged struct {
 	Celsius float64
 }
 
+// What a run of temperatures was said to be of: food that is put to cool, food
+// that is held hot; nothing was said.
+const (
+	UseCooling = "cooling"
+	UseHeld    = "held hot"
+)
+
 // Limits adds the next limits of a food code for a run of temperatures, oldest
 // first; false where the code is none we have rows for, and then nothing is said.
 func Limits(a *Answer, code string, run []Logged, now time.Time) bool {
+	return LimitsOf(a, code, "", run, now)
+}
+
+// LimitsOf is Limits where it was said what the temperatures are of.
+func LimitsOf(a *Answer, code, use string, run []Logged, now time.Time) bool {
 	c, err := foodcode.Named(code)
 	if err != nil || len(run) == 0 {
 		return false
@@ -36,8 +48,10 @@ func Limits(a *Answer, code string, run []Logged, now time.Time) bool {
 	}
 	checks, err := c.Cooling(l.run, now)
 	switch {
+	case errors.Is(err, foodcode.ErrNoRule) && use == UseCooling && !l.warming():
+		l.cooled(c)
 	case errors.Is(err, foodcode.ErrNoRule):
-		l.holding(c)
+		l.holding(c, use == UseHeld)
 	case l.cold.AtMost(run[0].Celsius): // it was cold all along, or has warmed up
 		l.held(l.cold, "cold holding, at most")
 		if !l.cold.AtMost(l.last) {
@@ -107,20 +121,67 @@ func (l *codeLimits) cooling(checks []foodcode.Check) {
 	}
 }
 
+// cooled is of what is put to cool under a code that gives no time for it: the
+// cold it must come to, and how long it has been since it was hot. The tolerance
+// for what is held hot is none of its limits; past it the answer says that this
+// is long.
+func (l *codeLimits) cooled(c foodcode.Code) {
+	l.held(l.cold, "chill holding, at most")
+	if !l.cold.AtMost(l.last) {
+		l.note("limit UK cooling")
+	}
+	l.since(c)
+}
+
+// warming reports whether it was cold and is not any more.
+func (l *codeLimits) warming() bool {
+	was := false
+	for _, r := range l.run {
+		was = l.cold.AtMost(r.Celsius) || was && !l.hot.AtLeast(r.Celsius)
+	}
+	return was && !l.cold.AtMost(l.last)
+}
+
+// since tells how long it is from the last time it was hot to the last reading,
+// while it has not come to the cold before.
+func (l *codeLimits) since(c foodcode.Code) {
+	var hot time.Time
+	for _, r := range l.run {
+		switch {
+		case l.hot.AtLeast(r.Celsius):
+			hot = r.At
+		case l.cold.AtMost(r.Celsius) && r != l.run[len(l.run)-1]:
+			hot = time.Time{}
+		}
+	}
+	end := l.run[len(l.run)-1].At
+	if hot.IsZero() || !end.After(hot) {
+		return
+	}
+	n := quantity.Int(int64(end.Sub(hot) / time.Minute))
+	f := Fact{What: "cool", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), At: "since " + degreesOf(l.hot.C), From: FromCalculated, Group: GroupNote}
+	l.add(f)
+	l.note("cool since", f.Shown, degreesOf(l.hot.C))
+	if tol, ok := row(c, foodcode.HotTolerance, nil); ok && end.Sub(hot) > tol.Time {
+		l.caution("cool slow")
+	}
+}
+
 // holding is of a code that gives no time for cooling: cold, hot, and between
-// them only its tolerance, once, from the last time it was right.
-func (l *codeLimits) holding(c foodcode.Code) {
+// them only its tolerance, once, from the last time it was right. That is for what
+// is kept hot or shown; where nobody said that it is, the answer says what else holds.
+func (l *codeLimits) holding(c foodcode.Code, hot bool) {
 	switch {
 	case l.hot.AtLeast(l.last):
 		l.held(l.hot, "hot holding, at least")
 		return
 	case l.cold.AtMost(l.last):
 		l.held(l.cold, "chill holding, at most")
+		l.since(c)
 		return
 	}
 	l.held(l.cold, "chill holding, at most")
 	l.held(l.hot, "hot holding, at least")
-	l.note("limit UK cooling")
 	warm, hasWarm := row(c, foodcode.ColdTolerance, nil)
 	cooled, hasCooled := row(c, foodcode.HotTolerance, nil)
 	var since time.Time
@@ -132,6 +193,9 @@ func (l *codeLimits) holding(c foodcode.Code) {
 		case hasWarm && l.cold.AtMost(r.Celsius):
 			since, was = r.At, warm
 		}
+	}
+	if !hot && was.Use != foodcode.ColdTolerance {
+		l.note("limit UK either")
 	}
 	if since.IsZero() {
 		if hasCooled {

@@ -137,7 +137,11 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		return
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
-		ps = waiting(ps)
+		if hot := onHeat(q, ps); len(hot) > 0 {
+			ps = hot
+		} else {
+			ps = waiting(ps)
+		}
 	}
 	if len(ps) > 1 && q.Want == question.WantStarted && len(q.Verbs) == 0 {
 		ps = goingIn(ps)
@@ -208,6 +212,21 @@ func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []pl
 		a.note("begun now", st.Verb)
 	}
 	a.note("ready check")
+}
+
+// onHeat keeps the steps on a stove, where it is said that something is on: "jus on now".
+func onHeat(q *question.Question, ps []placed) []placed {
+	say := " " + strings.Join(question.Words(q.Say), " ") + " "
+	if !slices.ContainsFunc([]string{" on now ", " on the stove ", " on the heat ", " on the hob ", " on the flame ", " on the fire ", " on the burner ", " just on ", " put on ", " is on "}, func(w string) bool { return strings.Contains(say, w) }) {
+		return nil
+	}
+	var out []placed
+	for _, p := range ps {
+		if slices.ContainsFunc([]string{"simmer", "boil", "cook", "reduce", "braise", "poach", "stew", "confit", "fry", "steam", "caramelise"}, func(v string) bool { return verbIs(p.step, v) }) && !isOven(p.step) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // whichStep asks back which of several steps is meant.

@@ -182,7 +182,9 @@ func frameKeepsMost(s *sense) []reading {
 	if r.q.Place == "" && s.saysOf("frozen", "freezing") {
 		r.q.Place = "freezer"
 	}
-	s.among(&r)
+	if s.among(&r) && name.Fold(r.q.Among[0].Section) == name.Fold(r.q.AmongText) && !s.saysOf("our", "recipes", "section", "ours", "we") {
+		return nil // "which bread keeps the longest" asks of any bread, not of a section of the book
+	}
 	for i := range s.p.spans {
 		switch sp := s.span(i); {
 		case r.used[i]:

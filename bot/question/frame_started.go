@@ -9,7 +9,11 @@ import (
 
 // workStarted: "domes in the freezer 22:40", "base resting since 9 last night, 3 tubs".
 func (s *sense) workStarted(p *workParts) []reading {
-	met, ok := s.covers(p, true, "went", "tell")
+	roles := []workRole{"went", "tell"}
+	if p.every >= 0 { // "jus on now, stir every 20 min"
+		roles = append(roles, "nudge")
+	}
+	met, ok := s.covers(p, true, roles...)
 	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
 		return nil
 	}
@@ -21,10 +25,19 @@ func (s *sense) workStarted(p *workParts) []reading {
 	}
 	opts := s.recipesOf(p.names[0], 1)
 	ago, long := s.spans()
+	if p.every >= 0 { // how often, not how long
+		every := &s.span(p.every).q.Q
+		if long == every {
+			long = nil
+		}
+		if len(p.times) == 1 && ago == nil {
+			long = &s.span(p.times[0]).q.Q
+		}
+	}
 	if len(opts) == 0 || len(p.times) > 1 {
 		return nil
 	}
-	if strings.Contains(met["went"], "oven") && met["tell"] == "" && len(p.clocks) == 0 && ago == nil {
+	if strings.Contains(met["went"], "oven") && met["tell"] == "" && p.every < 0 && len(p.clocks) == 0 && ago == nil {
 		return nil // "the tuile in the oven" may ask at what
 	}
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && s.ctx != nil && s.ctx.Last != nil && !s.ctx.Last.IsWork() && s.goesOn() {
@@ -50,6 +63,10 @@ func (s *sense) workStarted(p *workParts) []reading {
 		r.q.Want, r.q.Ago = WantTimer, long
 	}
 	r.q.Work.Much = s.workMuch(p)
+	if p.every >= 0 {
+		n := s.span(p.every).q.Q.Base()
+		r.q.Work.Every = &n
+	}
 	if len(p.batches) > 0 {
 		r.q.Work.Much = strings.TrimSuffix(s.text(p.batches[0])+", "+r.q.Work.Much, ", ")
 	}

@@ -43,7 +43,7 @@ func frameReady(s *sense) []reading {
 	if s.any(cueLatest) && !s.any(cueWent) {
 		return nil
 	}
-	if s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost) {
+	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost) {
 		return nil
 	}
 	if g, ok := s.goal(); ok && g.clock || s.mustBe() || s.clockBy() && !s.clockAt() && ago == nil && !s.any(cueTimer) {

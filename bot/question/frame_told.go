@@ -49,7 +49,7 @@ func (s *sense) workTold(p *workParts) []reading {
 	if !ok || len(told) > mostTold {
 		return nil
 	}
-	places, probe := 0, met["probe"] != ""
+	places, probe := 0, met["probe"] != "" || met["cools"] != ""
 	clocks := 0
 	for i := range told {
 		if told[i].Place != "" {
@@ -87,6 +87,7 @@ func (s *sense) workTold(p *workParts) []reading {
 		told[0].Label = true
 	}
 	r.q.Clock, r.q.Place, r.q.Work.Told = nil, "", told
+	s.workUse(&r)
 	if len(spans) == 0 {
 		return []reading{r}
 	}
@@ -190,7 +191,7 @@ func (s *sense) toldOf(marks []toldMark) (out []Told, spans []int, ok bool) {
 // a message.
 func (s *sense) toldMarks() (marks []toldMark, met map[workRole]string, ok bool) {
 	met = map[workRole]string{}
-	roles := []workRole{"filler", "probe", "lastnight", "morning", "evening", "place word"}
+	roles := []workRole{"filler", "probe", "cools", "lastnight", "morning", "evening", "place word"}
 	at := make([]int, len(s.l.tokens)) // the span that a token belongs to
 	for i := range s.p.spans {
 		for k := s.span(i).from; k < s.span(i).to; k++ {

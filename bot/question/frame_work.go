@@ -20,6 +20,7 @@ type workParts struct {
 	amounts []int
 	batches []int  // "2 batches"
 	machine int    // where it goes in, −1
+	every   int    // "every 20 min", −1
 	service bool   // a time is that of a service
 	word    []bool // by token
 	asks    bool   // it is a question by its mark or first word
@@ -41,13 +42,16 @@ func frameWork(s *sense) []reading {
 		return nil
 	}
 	frames := []func(*sense, *workParts) []reading{
-		(*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
+		(*sense).workStrike, (*sense).workNudge, (*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
 		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workTemps, (*sense).workShould, (*sense).workTold, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
 	}
-	const ready = 4 // workReady
+	const nudge, ready = 1, 6 // workNudge, workReady
 	last := len(frames) - 1
 	for i, f := range frames {
 		if p.service && i != ready { // only what is ready is asked for by it
+			continue
+		}
+		if p.every >= 0 && i != nudge && i != last {
 			continue
 		}
 		if (len(p.batches) > 0 || p.machine >= 0) && i != last {
@@ -61,7 +65,7 @@ func frameWork(s *sense) []reading {
 }
 
 func (s *sense) workParts() (*workParts, bool) {
-	p := &workParts{word: make([]bool, len(s.l.tokens)), machine: -1}
+	p := &workParts{word: make([]bool, len(s.l.tokens)), machine: -1, every: -1}
 	switch s.l.tokens[0].plain {
 	case "has", "have", "is", "are", "was", "were", "will", "would", "can", "could", "does", "do", "did", "should", "may":
 		p.asks = true
@@ -96,6 +100,8 @@ func (s *sense) workParts() (*workParts, bool) {
 			switch d := sp.q.Q.Unit.Dim; {
 			case sp.q.Ambiguous != nil || sp.q.Hi != nil:
 				return nil, false
+			case d == quantity.Time && p.every < 0 && (s.before(i) == "every" || s.before(i) == "each"):
+				p.every = i
 			case d == quantity.Time:
 				p.times = append(p.times, i)
 			case d == quantity.Temperature:
@@ -488,7 +494,7 @@ func (s *sense) workCorrect(p *workParts) []reading {
 
 // workLog: "jus 57 at 15:10", "21 at 16:50", "jus is 57 °C".
 func (s *sense) workLog(p *workParts) []reading {
-	met, ok := s.covers(p, false, "probe")
+	met, ok := s.covers(p, false, "probe", "cools")
 	if !ok || p.asks || len(p.names) > 1 || len(p.times)+len(p.amounts) > 0 || len(p.temps)+len(p.numbers) != 1 {
 		return nil
 	}
@@ -513,13 +519,21 @@ func (s *sense) workLog(p *workParts) []reading {
 	if len(p.names) == 1 && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.names) == 0 && len(p.clocks) == 0 && (len(p.numbers) == 0 || !s.saysTemp(p.numbers[0])) {
 		return nil
 	}
-	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && len(s.l.tokens) > 5 && !(len(s.l.tokens) < 9 && s.saysOf("is", "its", "are")) {
+	if len(p.names) == 1 && len(p.clocks) == 0 && met["probe"] == "" && met["cools"] == "" && len(s.l.tokens) > 5 && !(len(s.l.tokens) < 9 && s.saysOf("is", "its", "are")) {
 		return nil
 	}
 	r := s.work(WantLogTemp, "log", p, met)
 	r.q.Work.Celsius = &c
-	r.q.Work.Held = s.safetyPhrase("rule hot") || s.saysOf("holding", "held")
+	s.workUse(&r)
 	return s.eachRecipe(r, p)
+}
+
+// workUse says what the temperatures of a message are of: food put to cool, or held hot.
+func (s *sense) workUse(r *reading) {
+	for k := range s.l.tokens {
+		r.q.Work.Cooled = r.q.Work.Cooled || s.workAt(k, "cools") > 0
+	}
+	r.q.Work.Held = !r.q.Work.Cooled && (s.safetyPhrase("rule hot") || s.saysOf("holding", "held"))
 }
 
 // saysTemp reports whether a bare number is said as a temperature: "soup is at

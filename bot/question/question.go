@@ -108,6 +108,8 @@ const (
 	WantKilled  // what a logged run of heat did to an organism
 
 	WantKeepsMost // what of the book keeps longest
+	WantStrike    // a temperature told is taken back
+	WantNudge     // a running timer gets the cook's own nudges
 )
 
 // Question is one reading of a message.

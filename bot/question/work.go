@@ -21,16 +21,21 @@ type Work struct {
 	Verb    string       // as written: "setting"
 	Minutes *quantity.Number
 	Celsius *quantity.Number
-	Hard    string // what was seen: "hard"
-	Pronoun bool   // "it", "that", "they"
-	Late    bool   // corrects what was said: "actually", "sorry"
-	Step    int    // of the method, from 1, that was chosen when asked back
-	ID      uint64 // of the timer that was chosen when asked back
-	All     bool   // "stop all"
-	Since   bool   // asked how long it has been in
-	Held    bool   // the temperature is of food held hot
-	Morning bool   // "in the morning", without an hour
-	Told    []Told // temperatures of cold places, and several in one message
+	Hard    string           // what was seen: "hard"
+	Pronoun bool             // "it", "that", "they"
+	Late    bool             // corrects what was said: "actually", "sorry"
+	Step    int              // of the method, from 1, that was chosen when asked back
+	ID      uint64           // of the timer that was chosen when asked back
+	All     bool             // "stop all"
+	Since   bool             // asked how long it has been in
+	Held    bool             // the temperature is of food held hot
+	Every   *quantity.Number // minutes between the cook's own nudges
+	Last    bool             // the last temperature told is meant
+	OfLog   bool             // it is said to be of the log
+	Unsure  bool             // a temperature is called wrong, and not said to be struck out
+	Cooled  bool             // the temperature is of food put to cool
+	Morning bool             // "in the morning", without an hour
+	Told    []Told           // temperatures of cold places, and several in one message
 }
 
 // Carried reports whether a temperature goes on from the one told last.
@@ -43,13 +48,13 @@ func (w *Work) Carried() bool {
 
 // IsWork reports whether the question is about running work.
 func (q *Question) IsWork() bool {
-	return q.Want >= WantStarted && q.Want <= WantShould || q.Want == WantKilled
+	return q.Want >= WantStarted && q.Want <= WantShould || q.Want == WantKilled || q.Want == WantStrike || q.Want == WantNudge
 }
 
 // same is equal for work that says the same.
 func (w *Work) same() string {
 	out := strings.Join(w.Words, " ") + "|" + w.Much + "|" + w.Verb + "|" + w.Hard
-	for _, n := range []*quantity.Number{w.Minutes, w.Celsius} {
+	for _, n := range []*quantity.Number{w.Minutes, w.Celsius, w.Every} {
 		if n != nil {
 			out += "|" + n.String()
 		}

@@ -229,6 +229,28 @@ func (e *Engine) Readings(house string) ([]Reading, error) {
 	return slices.DeleteFunc(slices.Clone(e.readings), func(r Reading) bool { return r.House != house }), nil
 }
 
+// Strike takes a temperature back: it stays in the file with who did it and when.
+//
+//   - Errors: [ErrGone] where no temperature of the house has that number; the disk's.
+func (e *Engine) Strike(house string, id ID, who string, now time.Time) (Reading, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	i := slices.IndexFunc(e.readings, func(r Reading) bool { return r.House == house && r.ID == id })
+	if i < 0 {
+		return Reading{}, fmt.Errorf("%w: temperature %d", ErrGone, id)
+	}
+	r := e.readings[i]
+	if !r.Struck.IsZero() { // it is struck out as it was the first time
+		return r, nil
+	}
+	r.Struck, r.StruckBy = now, who
+	if err := e.f.db.Update(func(tx *bbolt.Tx) error { return put(tx.Bucket(bucketReadings), uint64(id), &r) }); err != nil {
+		return Reading{}, fmt.Errorf("striking out a temperature: %w", err)
+	}
+	e.readings[i] = r
+	return r, nil
+}
+
 // Learn keeps how long something took.
 func (e *Engine) Learn(t Trial) (Trial, error) {
 	e.mu.Lock()

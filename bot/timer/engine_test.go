@@ -497,3 +497,63 @@ func TestKept(t *testing.T) {
 		t.Errorf("what ended a month ago is still there: %v", all)
 	}
 }
+
+// TestStrike: a temperature that is taken back stays in the file with who did it
+// and when, is struck out once, and is there after the file was opened again.
+func TestStrike(t *testing.T) {
+	path := filepath.Join(t.TempDir(), FileName)
+	e := open(t, path, night, Options{})
+	rs, err := e.Note(Reading{House: "h", Channel: "c", Recipe: "jus", Celsius: 57, At: night, Told: night}, Reading{House: "h", Channel: "c", Recipe: "jus", Celsius: 40, At: night, Told: night})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := e.Strike("other", rs[0].ID, "ida", night); !errors.Is(err, ErrGone) {
+		t.Errorf("another house: %v, want ErrGone", err)
+	}
+	later := night.Add(time.Minute)
+	if _, err := e.Strike("h", rs[0].ID, "ida", later); err != nil {
+		t.Fatal(err)
+	}
+	if r, err := e.Strike("h", rs[0].ID, "ben", later.Add(time.Hour)); err != nil || r.StruckBy != "ida" || !r.Struck.Equal(later) {
+		t.Errorf("a second time: %+v, %v", r, err)
+	}
+	if err := e.Close(); err != nil {
+		t.Fatal(err)
+	}
+	e = open(t, path, later, Options{})
+	defer func() { _ = e.Close() }()
+	all, err := e.Readings("h")
+	if err != nil || len(all) != 2 {
+		t.Fatalf("%d temperatures, %v; want both", len(all), err)
+	}
+	if !all[0].Struck.Equal(later) || all[0].StruckBy != "ida" || all[0].Celsius != 57 || !all[1].Struck.IsZero() {
+		t.Errorf("kept as %+v", all)
+	}
+}
+
+// TestNudge: the cook's own nudges are counted from when they were asked for, end
+// when it is ready, and can be taken off.
+func TestNudge(t *testing.T) {
+	tm := Timer{House: "h", Least: time.Hour, Started: night}
+	tm.begin(night)
+	tm.Nudge(20*time.Minute, night.Add(5*time.Minute))
+	var at []time.Duration
+	for {
+		when, kind, ok := tm.plan()
+		if !ok || kind != KindStir {
+			break
+		}
+		at = append(at, when.Sub(night))
+		tm.said(kind, when, nil)
+	}
+	if want := []time.Duration{25 * time.Minute, 45 * time.Minute}; !slices.Equal(at, want) {
+		t.Errorf("nudges at %v, want %v", at, want)
+	}
+	if when, kind, ok := tm.plan(); !ok || kind != KindReady || !when.Equal(night.Add(time.Hour)) {
+		t.Errorf("then %v at %v", kind, when)
+	}
+	tm.Nudge(0, night.Add(50*time.Minute))
+	if _, kind, _ := tm.plan(); kind != KindReady {
+		t.Errorf("without nudges: %v", kind)
+	}
+}

@@ -52,6 +52,7 @@ type Timer struct {
 	ToldOver   time.Time `json:"told_over"`
 	ToldAgain  time.Time `json:"told_again"`
 	Nudged     int       `json:"nudged,omitempty"` // nudges that are past
+	NudgeFrom  time.Time `json:"nudge_from"`       // since when they are counted, where the cook asked for them; zero: from the start, by the book
 	Snooze     time.Time `json:"snooze"`           // when to say it again
 	HandAt     time.Time `json:"hand_at"`          // when the next shift is told
 }
@@ -126,7 +127,7 @@ func (t *Timer) plan() (at time.Time, kind Kind, ok bool) {
 	if t.ToldReady.IsZero() {
 		put(t.Ready(), KindReady)
 		if t.Stir > 0 {
-			if n := t.Started.Add(time.Duration(t.Nudged+1) * t.Stir); n.Before(t.Ready()) {
+			if n := t.nudges().Add(time.Duration(t.Nudged+1) * t.Stir); n.Before(t.Ready()) {
 				put(n, KindStir)
 			}
 		}
@@ -188,7 +189,7 @@ func (t *Timer) said(kind Kind, now time.Time, shift func(time.Time) time.Time) 
 	}
 	switch kind {
 	case KindStir:
-		t.Nudged = int(now.Sub(t.Started) / t.Stir)
+		t.Nudged = int(now.Sub(t.nudges()) / t.Stir)
 	case KindReady:
 		t.ToldReady = now
 		due()
@@ -226,9 +227,20 @@ func (t *Timer) begin(now time.Time) {
 	past(&t.ToldLatest, t.Latest())
 	past(&t.ToldOver, t.Over())
 	t.Nudged = 0
+	if !t.NudgeFrom.IsZero() {
+		t.NudgeFrom = t.Started
+	}
 	if t.Stir > 0 && now.After(t.Started) {
 		t.Nudged = int(now.Sub(t.Started) / t.Stir)
 	}
+}
+
+// nudges is since when they are counted.
+func (t *Timer) nudges() time.Time {
+	if t.NudgeFrom.IsZero() {
+		return t.Started
+	}
+	return t.NudgeFrom
 }
 
 // Restart gives a timer another start, told at now.
@@ -243,6 +255,12 @@ func (t *Timer) Delay(until, now time.Time) {
 	if t.ToldReady.IsZero() { // put off before it was due: the later moment counts
 		t.ToldReady = now
 	}
+}
+
+// Nudge gives a timer a nudge every so often until it is ready, the first one so
+// long after now; 0: none.
+func (t *Timer) Nudge(every time.Duration, now time.Time) {
+	t.Stir, t.Touched, t.Nudged, t.NudgeFrom = every, now, 0, now
 }
 
 // End closes a timer as answered or stopped.
@@ -283,8 +301,12 @@ type Reading struct {
 	Recipe       string    `json:"recipe,omitempty"` // "": of a place
 	Place        string    `json:"place,omitempty"`  // a fridge or freezer, as the house or the cook calls it
 	Celsius      float64   `json:"celsius"`
+	Use          string    `json:"use,omitempty"` // what it was said to be of: put to cool, held hot
 	At           time.Time `json:"at"`
 	Told         time.Time `json:"told"`
+	// Struck is when somebody took it back; it stays in the file and in lists.
+	Struck   time.Time `json:"struck"`
+	StruckBy string    `json:"struck_by,omitempty"`
 }
 
 // Trial is how long something took in this house.

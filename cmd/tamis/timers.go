@@ -172,6 +172,11 @@ func (d *desk) Readings(house string) (out []timer.Reading, err error) {
 }
 
 // Learn implements [bot.Timers].
+func (d *desk) Strike(house string, id timer.ID, who string, now time.Time) (out timer.Reading, err error) {
+	err = d.use(func(e *timer.Engine) error { out, err = e.Strike(house, id, who, now); return err })
+	return out, err
+}
+
 func (d *desk) Learn(t timer.Trial) (out timer.Trial, err error) {
 	err = d.use(func(e *timer.Engine) error { out, err = e.Learn(t); return err })
 	return out, err
