@@ -146,11 +146,26 @@ func (l *lattice) dayOf(i int) bool {
 	return false
 }
 
+// factors counts the sizes in batches.
+func (l *lattice) factors() int {
+	n := 0
+	for i := range l.starts {
+		for k := range l.starts[i] {
+			if l.starts[i][k].kind == spanFactor {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // addLabels takes the number that tells which one together with what it labels:
 // "order 214", "2nd day".
 func (l *lattice) addLabels() {
 	for i := range l.tokens {
 		switch {
+		case i > 0 && l.tokens[i].number && deny(l.tokens[i-1].plain) && !l.tokens[i].breaks && (i+1 == len(l.tokens) || l.tokens[i+1].breaks) && l.factors() > 0: // "sorry x5 not 2"
+			l.add(span{kind: spanCue, from: i - 1, to: i + 1, cost: costCue, cues: cueSet{}.with(cueFiller)})
 		case !l.labels(i):
 		case l.dayOf(i):
 			l.add(span{kind: spanCue, from: i, to: i + 3, cost: costLoose, cues: cueSet{}.with(cueFiller)})

@@ -488,6 +488,9 @@ func frameMakes(s *sense) []reading {
 				if s.any(cueWeigh, cuePiece) {
 					r.extra--
 				}
+				if s.any(cueWeigh) && s.any(cuePiece) && !s.any(cueCard, cueAll, cueIngredients) { // "weight of each"
+					r.extra -= 2
+				}
 			}
 			if !p.talk && s.ctx != nil && s.ctx.Last != nil && sizedAny(s.ctx.Targets) && !s.any(cueYield, cueTotal, cueWeigh, cuePiece, cuePortion) && s.lineOf(s.ctx.Last, p.spans[0]) {
 				r.extra += 3 // "how much pastry" of the tarts just listed

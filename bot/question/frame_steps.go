@@ -118,6 +118,9 @@ func frameSteps(s *sense) []reading {
 		r.q.Time = s.any(cueHowlong) || !r.q.Temp && s.any(cueWhen)
 		r.q.Oven = s.any(cueOven)
 		r.q.Core = s.any(cueCore)
+		if s.any(cueOven) && s.any(cueHowlong) && s.ovenAnd() { // "oven and mins"
+			r.q.Temp = true
+		}
 		if s.any(cueOven) && !s.any(cueTemp, cueCore, cueHowlong) { // the oven is where it is, or at what: nothing else may be asked
 			switch {
 			case s.any(cueStir):
@@ -268,10 +271,16 @@ func (s *sense) unitTemp(r *reading) {
 	}
 }
 
+// trailing are words behind a question that ask nothing.
+var trailing = []string{"again", "please", "pls", "plz", "thanks", "thx", "ta", "chef", "mate", "pal", "now"}
+
 // ends reports whether the message ends in those words.
 func (s *sense) ends(words ...string) bool {
-	n := len(s.l.tokens) - len(words)
-	if n < 0 {
+	n := len(s.l.tokens)
+	for n > len(words) && slices.Contains(trailing, s.l.tokens[n-1].plain) {
+		n--
+	}
+	if n -= len(words); n < 0 {
 		return false
 	}
 	for i, w := range words {
@@ -280,4 +289,14 @@ func (s *sense) ends(words ...string) bool {
 		}
 	}
 	return true
+}
+
+// ovenAnd reports whether the oven is the first of two things asked: "oven + mins".
+func (s *sense) ovenAnd() bool {
+	for k := 0; k+2 < len(s.l.tokens); k++ {
+		if s.l.tokens[k].plain == "oven" && (andWord(s.l.tokens[k+1].plain) || s.l.tokens[k+1].plain == "+") {
+			return true
+		}
+	}
+	return false
 }

@@ -456,7 +456,7 @@ func (q *Question) bar(it Item) {
 func (s *sense) insteadOfSize() bool {
 	for _, i := range s.quant {
 		sp := s.span(i)
-		if w := s.after(i); w == "instead" && sp.kind == spanQuantity && s.span(i).to+1 == len(s.l.tokens) {
+		if w := s.after(i); w == "instead" && s.span(i).to+1 == len(s.l.tokens) {
 			return true
 		}
 		if f := sp.from; f > 1 && sp.kind == spanFactor && s.l.tokens[f-1].plain == "of" && s.l.tokens[f-2].plain == "instead" {

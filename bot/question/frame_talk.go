@@ -64,7 +64,7 @@ func frameFollow(s *sense) []reading {
 		if sp.kind != spanCue || sp.cues.meets(followCues) || sp.cues.meets(plainCues) || sp.cues.meets(sizeCues) {
 			continue
 		}
-		if sp.cues.meets(cueSet{}.with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueOnly, cueFree, cueContain, cueMakeable, cueAll, cueExtra, cueHalf)) {
+		if sp.cues.has(cueSwap) && s.insteadOfSize() || sp.cues.meets(cueSet{}.with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueOnly, cueFree, cueContain, cueMakeable, cueAll, cueExtra, cueHalf)) {
 			continue
 		}
 		return nil
@@ -171,7 +171,12 @@ func frameFollow(s *sense) []reading {
 		case last.Want == WantCard && s.any(cueOnly):
 			r.extra += 6 // "just the gel"
 		}
-		out = append(out, s.resized(r, p)...)
+		for _, rr := range s.resized(r, p) {
+			if last.Want == WantAmount && len(s.names) > len(p.spans) { // "the cinnamon one, sugar"
+				rr = s.otherItems(rr, last)
+			}
+			out = append(out, rr)
+		}
 	}
 	// another size, other ingredients, another unit of the same recipes
 	if len(last.Targets) > 0 && last.Targets[0].Recipe != nil || last.Missing == MissingRecipe {

@@ -135,7 +135,7 @@ func (s *sense) finish(r reading) *Question {
 				if c > costLoose && sp.cues.has(cueUnsafe) && !s.unsafeSaid() { // "proof overnight" says how long, not what is wrong
 					c = costLoose
 				}
-				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) {
+				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) || sp.cues.has(cueSwap) && s.insteadOfSize() {
 					c = 0
 				}
 				if sp.to == sp.from+1 && sp.cues.meets(verbCues) && len(s.l.x.byWord[s.l.tokens[sp.from].fold]) > 0 {

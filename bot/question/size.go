@@ -406,7 +406,11 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		if n.Less(one) && n.Sign() > 0 {
 			kind = ScaleFactor
 		}
-		put(Scale{Kind: kind, N: n}, 5)
+		cost := 5
+		if s.ofThem(i) { // "natillas, 30 of them"
+			cost = 0
+		}
+		put(Scale{Kind: kind, N: n}, cost)
 	}
 	if p.talk && s.ctx != nil && !isTarget(next) && cs.empty() {
 		if q := s.ctx.Pending; q != nil && q.Missing == MissingSize && isBatchWord(name.Singular(q.Sized)) { // "how many batches?"
