@@ -116,6 +116,8 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.add(read, goal, empty, asked)
 	} else if goalFirst {
 		a.add(goal, read, empty)
+	} else if q.Has("tare") && !q.Has("reading") { // "what does the pan for it weigh empty"
+		a.add(empty, read, goal)
 	} else {
 		a.add(read, goal, empty)
 	}

@@ -96,17 +96,39 @@ func (s *sense) converts() bool {
 	})
 }
 
+// leavesOf is the word by which number i counts the ingredient before it, where
+// its weight is asked: "gelatine 7 leaf weighs".
+func (s *sense) leavesOf(i int) string {
+	if i == 0 || i+1 >= len(s.p.spans) || !s.any(cueWeigh) && (len(s.units) == 0 || s.span(s.units[0]).unit.Dim != quantity.Mass) || s.l.tokens[s.span(i).from].breaks {
+		return ""
+	}
+	w, next := name.Singular(s.after(i)), s.span(i+1)
+	if w != "leaf" && w != "sheet" || next.from != s.span(i).to || next.to != next.from+1 || s.span(i-1).kind != spanName {
+		return ""
+	}
+	if it, ok := s.item(i - 1); !ok || it.Larder == nil || it.Part {
+		return ""
+	}
+	return w
+}
+
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
 func frameConvert(s *sense) []reading {
 	out := s.bareUnit()
 	for n, i := range s.quant {
 		sp := s.span(i)
-		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" && !s.countOf(i) {
+		word := s.leavesOf(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol == "" && word == "" && !s.countOf(i) {
 			continue
 		}
 		r := s.reading(WantConvert, "convert")
 		r.used[i] = true
 		r.q.Quantity, r.q.HasQty = sp.q.Q, true
+		if word != "" {
+			r.q.Quantity.Unit = quantity.Pieces(word)
+			r.used[i+1] = true
+			r.extra -= 3
+		}
 		r.q.QuantityHi = sp.q.Hi
 		r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield, cueOven, cuePiece)
 		if n := s.next(i); n >= 0 && s.span(n).kind == spanCue && s.span(n).cues.has(cuePiece) && sp.q.Q.Unit.Symbol == "" {
