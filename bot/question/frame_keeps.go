@@ -187,6 +187,8 @@ func frameKeepsMost(s *sense) []reading {
 	}
 	for i := range s.p.spans {
 		switch sp := s.span(i); {
+		case r.used[i] && len(s.havingAll(sp)) < 2 && s.text(i) == name.Singular(s.text(i)):
+			return nil // "which bread keeps longest" is of all the world's
 		case r.used[i]:
 		case sp.kind == spanName:
 			if s.thingOf(i, kb.ColdName) == nil || len(s.recipesOf(i, 1)) > 0 && len(r.q.Among) == 0 {

@@ -87,7 +87,7 @@ func framePan(s *sense) []reading {
 			r.extra += 3
 		}
 		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
-		if s.any(cueLose) && !s.any(cueReading, cueTare) && !slices.ContainsFunc(s.quant, func(i int) bool { return s.span(i).kind != spanFactor }) {
+		if s.any(cueLose) && !s.any(cueReading, cueTare) && !s.saysOf("far") && !slices.ContainsFunc(s.quant, func(i int) bool { return s.span(i).kind != spanFactor }) {
 			r.extra += 2 // all that boils off: frameEvaporated
 		}
 		for _, i := range s.names { // "how much more water must go"
