@@ -185,7 +185,7 @@ func batches(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	case !ok && q.Targets[0].Scale.Kind == question.ScaleNone:
 		a.unknown("no machine", s.recipe.Name)
 		return
-	case !ok: // of the recipe itself
+	case !ok, q.Per == question.PerBatch && q.Targets[0].Scale.Kind != question.ScaleNone: // of the recipe itself
 		n := count("batches", s.factor.Ceil(), "")
 		n.From, n.Of = FromCalculated, s.recipe.Name
 		a.add(n)

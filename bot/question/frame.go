@@ -611,6 +611,9 @@ func frameBatches(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantBatches, "scale", p), p) {
 			r.consumes = r.consumes.with(cueBatchsplit, cueHowmany, cueBatch, cueVerbChurn, cueFill, cueCapacity, cueMakeable)
+			if machine == nil && s.saysOf("batch", "batches", "mix", "mixes") && !s.any(cueVerbChurn) && !s.saysOf("split", "divide", "divided", "equal", "load", "loads", "round", "rounds", "go", "machine") {
+				r.q.Per = PerBatch // of the recipe, not of what the machine holds
+			}
 			s.keepSize(&r, p)
 			if at >= 0 {
 				r.q.Thing = machine
