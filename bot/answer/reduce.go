@@ -193,7 +193,7 @@ func reduceTo(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.asks("ask pan", b.panChoices(q), "")
 		return
 	default:
-		if c.of == nil && (q.Has("weigh") || q.Has("only") || q.Has("total")) { // "what's left"
+		if c.of == nil && (len(q.Craft.Counts) > 0 && q.Craft.Topic != "evaporated" || q.Has("weigh") || q.Has("only") || q.Has("total")) { // "what's left"
 			left := b.mass(a, "total", c.target)
 			left.From, left.How = FromCalculated, c.how
 			a.add(left)

@@ -155,12 +155,12 @@ func concerns(q *question.Question, r *kb.Recipe, c scale.Caution) bool {
 	if q.Want == question.WantSwap {
 		return false
 	}
-	if q.Want != question.WantAmount && q.Want != question.WantEnough {
-		return true
-	}
 	class := map[scale.Caution]scale.Class{scale.CautionLeavening: scale.ClassLeavening, scale.CautionSpice: scale.ClassSpice, scale.CautionSalt: scale.ClassSalt}[c]
 	if class == scale.ClassNone {
 		return true
+	}
+	if q.Want != question.WantAmount && q.Want != question.WantEnough { // unless all of it is left out
+		return len(q.Exclude) == 0 || !slices.ContainsFunc(r.Formula.Lines, func(l scale.Line) bool { return l.Class == class }) || !leavesOut(q, r, class)
 	}
 	for i := range q.Items {
 		lines, _ := q.Items[i].Lines(r)
@@ -173,6 +173,16 @@ func concerns(q *question.Question, r *kb.Recipe, c scale.Caution) bool {
 		}
 	}
 	return false
+}
+
+// leavesOut reports whether every line of a class is left out.
+func leavesOut(q *question.Question, r *kb.Recipe, class scale.Class) bool {
+	for i := range r.Lines {
+		if i < len(r.Formula.Lines) && r.Formula.Lines[i].Class == class && !excluded(q, &r.Lines[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 func sizeText(n quantity.Number, word string) string {

@@ -165,6 +165,9 @@ func frameConvert(s *sense) []reading {
 				}
 				r.used[j] = true
 				r.q.Items = append(r.q.Items, it)
+				if sp.q.Q.Unit.Symbol == "" && it.Larder != nil && !it.InBook && !it.Larder.House && s.l.headsRecipe(s.span(j)) {
+					r.extra += costIngredient // "one bun" is the house's
+				}
 			}
 		}
 		s.placeOf(&r)

@@ -48,7 +48,7 @@ func (s *sense) ratio(ms []measured) (left quantity.Number, span int, ok bool) {
 	}
 	for k := 0; k+1 < len(s.l.tokens); k++ {
 		w := s.l.tokens[k].plain
-		if w != "by" && w != "to" {
+		if w != "by" && w != "to" && w != "down" {
 			continue
 		}
 		n := k + 1
@@ -68,7 +68,7 @@ func (s *sense) ratio(ms []measured) (left quantity.Number, span int, ok bool) {
 		default:
 			continue
 		}
-		if w == "by" {
+		if w != "to" {
 			share = one.Sub(share)
 		}
 		return share, s.spanAt(n), true
@@ -86,6 +86,30 @@ func (s *sense) ratio(ms []measured) (left quantity.Number, span int, ok bool) {
 		}
 	}
 	return quantity.Number{}, -1, false
+}
+
+// downBy is the token "down" of "3 kg stock down by a third", "down a third"; −1
+// if none is there.
+func (s *sense) downBy() int {
+	t := s.l.tokens
+	for k := 0; k+1 < len(t); k++ {
+		if t[k].plain != "down" {
+			continue
+		}
+		n := k + 1
+		for n < len(t) && slices.Contains([]string{"by", "to", "a", "one"}, t[n].plain) {
+			n++
+		}
+		if n < len(t) {
+			if _, ok := shareWords[t[n].plain]; ok {
+				return k
+			}
+			if n > k+1 && n+1 < len(t) && t[n].number && (t[n+1].plain == "%" || t[n+1].plain == "percent" || t[n+1].plain == "pct") {
+				return k
+			}
+		}
+	}
+	return -1
 }
 
 // spanAt is the span that holds token k.
@@ -111,7 +135,8 @@ func (s *sense) useRatio(r *reading) {
 // frameReduceTo: a reduction with its start and goal in the question: "reduce 2 kg
 // stock to 600 g in the wide pan, what does it read"; what it does to salt or sugar.
 func frameReduceTo(s *sense) []reading {
-	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "reduce", "evaporated") || s.any(cueAlcoholword) {
+	down := s.downBy()
+	if !s.any(cueReduce, cueHalf, cueLose) && !s.says("ask", "reduce", "evaporated") && down < 0 || s.any(cueAlcoholword) {
 		return nil
 	}
 	ms := s.measures()
@@ -159,6 +184,11 @@ func frameReduceTo(s *sense) []reading {
 		s.useRatio(&r)
 		if at >= 0 {
 			r.used[at] = true
+		}
+	}
+	if down >= 0 {
+		if i := s.spanAt(down); i >= 0 && s.span(i).kind == spanUnused {
+			r.used[i] = true
 		}
 	}
 	s.takeDims(&r, ms, quantity.Share)

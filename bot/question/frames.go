@@ -9,7 +9,7 @@ func frames() []frame {
 	return []frame{
 		frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameKeepsMost, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
 		frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
-		frameTalk, frameFollow, frameChoice, frameNamed, framePan, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+		frameTalk, frameFollow, frameChoice, frameNamed, framePan, framePanSaid, frameLeaves, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 		frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
 		frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,

@@ -611,6 +611,17 @@ func (l *lattice) paths(n int) []path {
 	return out
 }
 
+// tailIsOwn reports whether a name of the larder alone, on no line of the book,
+// ends in a recipe's name: "basil pesto", where the house has a pesto.
+func (l *lattice) tailIsOwn(s *span, h hit) bool {
+	if e := &l.x.entries[h.id]; e.Recipe != nil || e.InBook || e.Item == nil || e.Item.House {
+		return false
+	}
+	return slices.ContainsFunc(l.starts[s.to-1], func(t span) bool {
+		return t.kind == spanName && t.to == s.to && slices.ContainsFunc(t.names, func(h hit) bool { return !h.part && h.cost == costName && l.x.entries[h.id].Recipe != nil })
+	})
+}
+
 // longestName is where the longest name of several words ends that begins at
 // token pos: as written, with slips put right, as the last words of a longer one;
 // pos where there is none.
@@ -627,6 +638,7 @@ func (l *lattice) longestName(pos int) (whole, fixed, ending int) {
 				if e := &l.x.entries[h.id]; s.note == "" && len(e.words) > s.to-s.from && l.endsName(s.from, s.to, e.words) {
 					ending = max(ending, s.to)
 				}
+			case l.tailIsOwn(s, h): // may be read in pieces too
 			case h.cost == costName:
 				whole = max(whole, s.to)
 			case h.cost <= costFix1 && (s.note != "" || !l.runsOn(pos+1, s.to)):

@@ -57,7 +57,7 @@ func (l *lattice) headsRecipe(sp *span) bool {
 	if sp.from > 0 && !l.tokens[sp.from].breaks {
 		before = l.tokens[sp.from-1].plain
 	}
-	if last := l.tokens[sp.to-1].plain; before != "the" && before != "our" && before != "a" && last == name.Singular(last) {
+	if last := l.tokens[sp.to-1].plain; before != "the" && before != "our" && before != "a" && before != "one" && before != "each" && last == name.Singular(last) {
 		return false
 	}
 	var of *kb.Recipe

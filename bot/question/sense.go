@@ -99,7 +99,7 @@ func (s *sense) finish(r reading) *Question {
 			if q.FromTalk && (sp.cost == costLoose || sp.strange) {
 				q.Cost += costTalkLoose
 			}
-			if i > 0 && len(r.q.Targets) == 1 && !r.q.Targets[0].Part && slices.Contains(r.targets, i-1) && !s.l.tokens[sp.from].breaks && mixWord(s.l.tokens[sp.from].plain) {
+			if i > 0 && len(r.q.Targets) == 1 && slices.Contains(r.targets, i-1) && !s.l.tokens[sp.from].breaks && mixWord(s.l.tokens[sp.from].plain) && (!r.q.Targets[0].Part || s.mixOf(i-1, r)) {
 				q.Cost -= sp.cost - costSpan
 				continue // "farinata batter"
 			}
@@ -221,6 +221,22 @@ func (s *sense) askedOf(i int, r reading) bool {
 		return false
 	}
 	return slices.Contains(r.targets, s.next(i+1)) || slices.Contains(r.targets, i+2)
+}
+
+// mixOf reports whether it is asked what is in a recipe whose name span i ends:
+// "the butter in the bun dough" of a cardamom bun. What is done with bread dough
+// is asked of any bread.
+func (s *sense) mixOf(i int, r reading) bool {
+	rec := r.q.Targets[0].Recipe
+	switch {
+	case rec == nil, r.q.Want != WantShareOf && r.q.Want != WantAmount && r.q.Want != WantContent, len(r.q.Items) == 0 && r.q.Want != WantContent, s.before(i) != "the" && s.before(i) != "our":
+		return false
+	}
+	last := s.folded(s.span(i))
+	return slices.ContainsFunc(append([]string{rec.Name}, rec.Also...), func(n string) bool {
+		w := name.Words(n)
+		return len(w) > 0 && w[len(w)-1] == last
+	})
 }
 
 // mixWord reports whether a word says what state a recipe is in.
