@@ -87,13 +87,18 @@ func (s *sense) age() made {
 		return t[k-1].plain
 	}
 	wasMade := s.l.stood("made")
+	keeps := s.l.stood("cold", "kept") && s.l.stood("fit") && !s.l.stood("out", "away", "process", "asks long") && !s.asksWhen()
+	since := s.l.stood("fit") && !s.l.stood("out", "away", "broke") && (s.l.stood("cold", "kept") || s.l.says("in", "since"))
 	var m made
 	for k := range t {
 		for i := range s.l.starts[k] {
 			sp := &s.l.starts[k][i]
 			switch {
-			case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time && sp.q.Ambiguous == nil && sp.to < len(t):
-				if w := t[sp.to].plain; w == "old" || w == "ago" || w == "olds" || w == "back" {
+			case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time && sp.q.Ambiguous == nil && (sp.to < len(t) || keeps):
+				if w := t[min(sp.to, len(t)-1)].plain; w == "old" || w == "ago" || w == "olds" || w == "back" {
+					q := sp.q.Q
+					m.ago, m.some = &q, true
+				} else if keeps && !sp.q.Q.Base().Less(quantity.Int(24*60)) { // "2 days in the fridge"
 					q := sp.q.Q
 					m.ago, m.some = &q, true
 				}
@@ -110,7 +115,7 @@ func (s *sense) age() made {
 				past := c.Day < 0 || c.Weekday > 0 || c.HasTime
 				w := t[k].plain
 				whose := len(w) > 4 && w[len(w)-1] == 's' && (c.Day < 0 || c.Weekday > 0) // "yesterdays custard"
-				if c.Day > 0 || c.Service != "" || c.Now || !past && (w != "today" && w != "todays" || !wasMade) || !wasMade && !whose && lead != "from" {
+				if c.Day > 0 || c.Service != "" || c.Now || !past && (w != "today" && w != "todays" || !wasMade) || !wasMade && !whose && lead != "from" && !(lead == "since" && since) {
 					continue
 				}
 				if m.clock == nil {
@@ -137,7 +142,7 @@ func (s *sense) age() made {
 		return m
 	}
 	from, to := s.l.stoodAt(0, "day")
-	if from < 0 || !wasMade && before(from) != "from" && before(from) != "since" {
+	if from < 0 || !wasMade && before(from) != "from" && !(before(from) == "since" && since) {
 		return m
 	}
 	m.some = true
@@ -149,6 +154,20 @@ func (s *sense) age() made {
 		m.clock, m.morning = &Clock{HasDay: true}, true
 	}
 	return m
+}
+
+// says reports whether those words stand together.
+func (l *lattice) says(words ...string) bool {
+	for k := 0; k+len(words) <= len(l.tokens); k++ {
+		i := 0
+		for i < len(words) && l.tokens[k+i].plain == words[i] {
+			i++
+		}
+		if i == len(words) {
+			return true
+		}
+	}
+	return false
 }
 
 // dateAt reads "22 nov", "nov 22", "22nd of november" at token k; 0 if none is there.

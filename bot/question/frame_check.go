@@ -10,7 +10,7 @@ import (
 // 82 or 84 °C for the curd": the book's own is told, and the number is no size.
 func frameCheck(s *sense) []reading {
 	choice := s.any(cueOr) && len(s.quant) == 2 && (s.saysOf("is", "was", "its") || s.alternatives())
-	if len(s.quant) == 0 || !choice && !(s.endsAsking() && (s.saysOf("its", "is", "was", "has", "takes", "gets", "thats") || s.figureLast())) || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
+	if len(s.quant) == 0 || !choice && !(s.endsAsking() && (s.saysOf("its", "is", "was", "has", "takes", "gets", "thats") || s.figureLast()) || s.heatAsked()) || s.any(cueHowmuch, cueHowmany, cueChange, cueMakeable, cueOnly, cueReading) {
 		return nil
 	}
 	dim := quantity.None
@@ -43,7 +43,7 @@ func frameCheck(s *sense) []reading {
 		}
 		r, items := s.restItems(r)
 		r.extra -= 3 // it says so: no size is asked for
-		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && (choice && !items || s.any(cueCore, cueTemp, cueOven))
+		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && (choice && !items || s.any(cueCore, cueTemp, cueOven) || s.heatAsked())
 		switch {
 		case items && !steps:
 		case !items && steps:
@@ -52,7 +52,7 @@ func frameCheck(s *sense) []reading {
 			r.q.Temp, r.q.Time = dim != quantity.Time, dim == quantity.Time
 			r.q.Core, r.q.Oven = s.any(cueCore), s.any(cueOven)
 			r.consumes = r.consumes.with(cueCore)
-			if dim == quantity.None && !r.q.Core {
+			if dim == quantity.None && !r.q.Core && !s.heatAsked() {
 				r.q.Guessed = true
 				r.extra += 3
 			}
@@ -69,6 +69,15 @@ func frameCheck(s *sense) []reading {
 func (s *sense) alternatives() bool {
 	a, b := s.span(s.quant[0]), s.span(s.quant[1])
 	return b.from-a.to == 1 && s.l.tokens[a.to].plain == "or"
+}
+
+// heatAsked reads "is it ok to bake the flapjack on 160": a heat, not so many.
+func (s *sense) heatAsked() bool {
+	if len(s.quant) != 1 || !s.any(cueVerbBake, cueVerbCook) || !s.saysOf("ok", "okay", "right", "fine", "correct", "enough", "too") {
+		return false
+	}
+	sp, w := s.span(s.quant[0]), s.before(s.quant[0])
+	return sp.kind == spanQuantity && (w == "on" || w == "at") && (sp.q.Q.Unit.Symbol == "" && quantity.Int(39).Less(sp.q.Q.N) || sp.q.Q.Unit.Dim == quantity.Temperature)
 }
 
 // figureLast reports whether the one figure comes after all names, with nothing

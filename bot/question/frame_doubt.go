@@ -85,7 +85,7 @@ var stoodList = sync.OnceValue(func() []string {
 	var out []string
 	for _, list := range stoodWords().phrases {
 		for _, p := range list {
-			if !p.roles["out"] && !p.roles["away"] && !p.roles["thing"] && !p.roles["neglect"] && !p.roles["long"] && !p.roles["delivery"] {
+			if !p.roles["out"] && !p.roles["away"] && !p.roles["thing"] && !p.roles["neglect"] && !p.roles["long"] && !p.roles["delivery"] && !p.roles["broke"] {
 				continue
 			}
 			for _, w := range p.words {
@@ -103,6 +103,9 @@ var stoodList = sync.OnceValue(func() []string {
 func (l *lattice) stoodSaid() []string {
 	if len(l.said) != len(l.tokens) {
 		l.said = make([]string, len(l.tokens))
+		fixes := l.fixes // "brocken" is as near to a wine, and no less a fridge that broke
+		l.fixes = make([][]correction, len(l.tokens))
+		defer func() { l.fixes = fixes }()
 		for k := range l.tokens {
 			l.said[k] = l.tokens[k].plain
 			if w, ok := l.slipOf(k, stoodList(), func(w string) bool { return len(stoodWords().phrases[w]) > 0 }); ok {
@@ -200,6 +203,8 @@ func (s *sense) stoodKind() Stood {
 		return kind(StoodPast)
 	case !ahead && l.stoodNear("thing", "broke", 2) && (judge || long):
 		return kind(StoodCold)
+	case !ahead && s.warmThing():
+		return kind(StoodCold)
 	case !ahead && long && judge && l.stoodNear("none", "thing", 0):
 		return kind(StoodCold)
 	case !ahead && judge && s.coldThingAt(&st):
@@ -218,7 +223,7 @@ func (s *sense) stoodKind() Stood {
 		return kind(StoodDelivery)
 	case judge && s.deliveryAt(&st):
 		return st
-	case long && !ahead && s.leftLying():
+	case long && !ahead && (s.leftLying() || judge && s.leftSince(minutes != nil)):
 		return kind(StoodOut)
 	case l.stood("out") || l.stood("away"):
 		neglect := l.stood("neglect") && judge && !l.stood("asks much")
@@ -226,7 +231,7 @@ func (s *sense) stoodKind() Stood {
 		case ahead || s.asksWhen() && !l.stood("neglect"):
 		case s.fermenting():
 		case l.stood("process") && !l.stood("neglect") && (s.asksWhen() || l.stood("asks long") || !judge):
-		case long && (judge || l.stood("neglect") || l.stood("away")) || neglect:
+		case long && (judge || l.stood("neglect") || l.stood("away")) || neglect, minutes != nil && long && !l.stood("process", "asks much"):
 			return kind(StoodOut)
 		}
 	}
@@ -265,6 +270,22 @@ func inDoubt(x *Lexicon, text string, tokens []token) bool {
 	s := &sense{l: l}
 	return l.stood("spoilt", "nose", "past", "reheat", "reheated") || l.stoodNear("thing", "broke", 2) || l.stoodNear("delivery", "warm", 4) || s.neverChilled() ||
 		l.stood("thawed") && l.stood("refrozen") || l.stood("out", "away") && l.stood("judge") && l.stood("long", "neglect") || l.stood("core") && l.stood("reached") && l.stood("judge")
+}
+
+// leftSince reports whether something was left or forgotten for so long or since
+// then, with no cold place beside it: "left by the sink since 2".
+func (s *sense) leftSince(timed bool) bool {
+	return s.saysOf("left", "forgot", "forgotten") && (timed || s.saysOf("since")) && !s.l.stood("cold", "kept", "process", "asks much")
+}
+
+// warmThing reads "warm fridge this morning".
+func (s *sense) warmThing() bool {
+	for from, to := s.l.stoodAt(0, "thing"); from >= 0; from, to = s.l.stoodAt(to, "thing") {
+		if from > 0 && !s.l.tokens[from].breaks && slices.Contains([]string{"warm", "broken", "dead", "busted"}, s.l.stoodSaid()[from-1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // stoodLong reports whether the message says that it took long, and how long.
