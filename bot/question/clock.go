@@ -14,6 +14,7 @@ func (l *lattice) addClock(i int) {
 	add := func(from, to int, c Clock, cost int) {
 		l.add(span{kind: spanClock, from: from, to: to, cost: cost, clock: c})
 	}
+	l.addSpoken(i)
 	t := tok[i]
 	at := func(j int) string {
 		if j < len(tok) && j >= 0 {

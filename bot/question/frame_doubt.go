@@ -420,8 +420,8 @@ func (s *sense) degreesAfter(k, gap int) *quantity.Number {
 				}
 			}
 		}
-		if !s.l.tokens[j].number {
-			continue
+		if _, _, spoken := s.l.spoken(j); spoken || !s.l.tokens[j].number {
+			continue // "fridge at 9 tonight" is a time of day
 		}
 		next := ""
 		if j+1 < len(s.l.tokens) && !s.l.tokens[j+1].breaks {

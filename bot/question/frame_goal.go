@@ -277,7 +277,11 @@ func (s *sense) mustBe() bool {
 		default:
 			continue
 		}
-		if !isPast(s.l.tokens[k].plain) || !isVerb(&s.l.tokens[k]) {
+		switch w := s.l.tokens[k].plain; {
+		case w == "finish" || w == "ready" && s.any(cueWhen): // "peppers finish at 11:00, when in the oven"
+			return true
+		case w == "ready" || w == "done" || w == "finished":
+		case !isPast(w) || !isVerb(&s.l.tokens[k]):
 			continue
 		}
 		for j := k - 1; j >= max(0, k-4) && !s.l.tokens[j+1].breaks; j-- {

@@ -40,7 +40,7 @@ func frameReady(s *sense) []reading {
 	if !s.any(cueTimer) && ago == nil && !(s.clockAt() && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
 		return nil
 	}
-	if s.any(cueLatest) && !s.any(cueWent) {
+	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() {
 		return nil
 	}
 	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost) {
@@ -146,7 +146,7 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	if s.clockSince() {
+	if s.clockSince() || s.startsThere() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -449,7 +449,7 @@ func (s *sense) clockAt() bool {
 		for k := sp.from; k >= max(0, sp.from-1); k-- {
 			switch s.l.tokens[k].plain {
 			case "at", "since", "from", "um", "seit", "depuis", "desde", "dalle", "alle":
-				return !s.any(cueLatest)
+				return !s.any(cueLatest) || s.startsThere()
 			}
 		}
 	}
@@ -473,7 +473,11 @@ func (s *sense) clockBy() bool {
 		if !sp.clock.HasTime {
 			continue
 		}
-		for k := sp.from; k >= max(0, sp.from-1); k-- {
+		from := sp.from
+		if i > 0 && s.span(i-1).kind == spanClock && !s.span(i-1).clock.HasTime && !s.l.tokens[from].breaks { // "for tomorrow 19:00"
+			from = s.span(i - 1).from
+		}
+		for k := from; k >= max(0, from-1); k-- {
 			switch s.l.tokens[k].plain {
 			case "by", "for", "before", "bis", "avant", "antes":
 				return true
