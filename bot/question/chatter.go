@@ -210,8 +210,11 @@ func (c *chatter) crew(i, end int) {
 	}
 	of := c.at(k, end, "crew")
 	from := c.back(i, "a", "one", "over", "more", "than", "about", "like", "only")
-	if of == 0 && !c.says(from-1, end, "for", "to", "feed", "feeds", "serve", "with") {
+	if of == 0 && !c.says(from-1, end, "for", "to", "feed", "feeds", "serve", "with") && !c.eats(i, end) {
 		of = c.at(k, end, "guests")
+	}
+	if of > 0 && (c.named(k+of-1) || k+of < end && c.named(k+of)) { // "half the house brioche", "half the night soup"
+		return
 	}
 	if of > 0 && (k > i+n || of > 1 || !c.says(k, end, "day", "night", "house", "time", "week", "shift", "line")) {
 		c.cut(from, k+of)
@@ -228,7 +231,7 @@ func (c *chatter) doubled(i, end int) {
 	if m := c.at(i+1, end, "halved"); half && m > n {
 		n = m
 	}
-	if n > 0 {
+	if n > 0 && !c.named(i+n) && !(i+1+n < end && c.named(i+1+n)) {
 		c.cut(c.back(i, "a", "the", "my", "our", "another"), i+1+n)
 	}
 }
@@ -300,7 +303,7 @@ func (c *chatter) numbers(i, end int) {
 	if !c.t[i].number && !c.small(i, end) {
 		return
 	}
-	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine} {
+	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.broken, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine} {
 		if from, to := is(i, end); to > from {
 			c.cut(from, to)
 			return
@@ -362,18 +365,50 @@ func (c *chatter) aPhone(i, end int) (from, to int) {
 	if figures < 7 && !(called && figures > 5) {
 		return 0, 0
 	}
-	if k == i+1 || k > i+2 || called || strings.HasPrefix(c.t[i].plain, "0") {
+	if called || strings.HasPrefix(c.t[i].plain, "0") || k > i+2 && !c.thousands(i, k) {
 		return i, k
 	}
 	return 0, 0
+}
+
+// broken: "the waiter broke 6 plates".
+func (c *chatter) broken(i, end int) (from, to int) {
+	if !c.says(i-1, end, "broke", "broken", "smashed", "dropped", "washed", "lost", "cracked") || c.t[i].breaks || !c.says(i+1, end, "plates", "glasses", "bowls", "cups", "plate", "glass", "knives", "forks", "spoons") {
+		return 0, 0
+	}
+	return i - 1, i + 2
+}
+
+// thousands reports whether tokens from to to are one number in groups of three.
+func (c *chatter) thousands(from, to int) bool {
+	for k := from + 1; k < to; k++ {
+		if len(c.t[k].plain) != 3 {
+			return false
+		}
+	}
+	return true
+}
+
+// eats reports whether the clause of token i says that somebody is served.
+func (c *chatter) eats(i, end int) bool {
+	from := i
+	for from > 0 && !c.t[from].breaks {
+		from--
+	}
+	for k := from; k < end; k++ {
+		if c.says(k, end, "eat", "eats", "eating", "want", "wants", "wanted", "order", "orders", "ordered", "feed", "feeds", "hungry", "dinner", "lunch", "breakfast", "brunch", "meal", "get", "gets", "having", "asked", "serve") {
+			return true
+		}
+	}
+	return false
 }
 
 // staff: "shift of 6 people", "3 cooks", "we are 4 in the kitchen".
 func (c *chatter) staff(i, end int) (from, to int) {
 	if c.says(i-1, end, "of") && c.says(i-2, end, "shift", "team", "crew", "brigade", "staff", "squad", "section") {
 		from = c.back(i-2, "a", "the", "our", "my", "small", "whole")
-		if c.says(from-1, end, "for", "feed", "feeds") {
-			return 0, 0 // they eat
+		if c.says(from-1, end, "for", "feed", "feeds") || c.eats(i, end) {
+			return 0, 0
 		}
 		to = i + 1
 		if c.says(to, end, "people", "persons", "cooks", "chefs", "guys", "ppl") {
@@ -382,6 +417,9 @@ func (c *chatter) staff(i, end int) (from, to int) {
 		return from, to
 	}
 	if c.says(i-1, end, "for", "feed", "feeds", "serve") {
+		return 0, 0
+	}
+	if c.eats(i, end) || len(c.t[i].plain) > 2 {
 		return 0, 0
 	}
 	if n := c.at(i+1, end, "staff"); n > 0 {
