@@ -121,11 +121,13 @@ func (s *sense) both(m int, p pick) (reading, bool) {
 	first.cues = s.cues
 	r.q = first
 	r.targets = slices.Clone(p.spans)
-	base := s.p.cost
+	base := 0 // of the spans alone: a name read in pieces costs its price here too
 	for i := range s.p.spans {
 		r.used[i] = true
 		if sp := s.span(i); sp.kind == spanUnused {
-			base -= sp.cost - costSpan
+			base += costSpan
+		} else {
+			base += sp.cost
 		}
 	}
 	const told = 3 // it leaves nothing out that is asked
