@@ -303,7 +303,7 @@ func (c *chatter) numbers(i, end int) {
 	if !c.t[i].number && !c.small(i, end) {
 		return
 	}
-	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.broken, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine} {
+	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.broken, c.things, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine} {
 		if from, to := is(i, end); to > from {
 			c.cut(from, to)
 			return
@@ -377,6 +377,14 @@ func (c *chatter) broken(i, end int) (from, to int) {
 		return 0, 0
 	}
 	return i - 1, i + 2
+}
+
+// things: "2 things", "3 questions".
+func (c *chatter) things(i, end int) (from, to int) {
+	if !c.says(i+1, end, "things", "questions") || c.says(i-1, end, "x") {
+		return 0, 0
+	}
+	return i, i + 2
 }
 
 // thousands reports whether tokens from to to are one number in groups of three.
