@@ -53,8 +53,19 @@ func frameAged(s *sense) []reading {
 
 // stoodIs reports whether a span is a phrase of that role.
 func (l *lattice) stoodIs(sp *span, role workRole) bool {
-	from, to := l.stoodAt(sp.from, role)
-	return from == sp.from && to == sp.to
+	const most = 16 // words of a phrase; the rest of the message is not looked at
+	var words []string
+	var at []int
+	all := l.stoodSaid()
+	for i := sp.from; i < len(l.tokens) && len(words) < most; i++ {
+		if w := all[i]; !isArticle(w) {
+			words, at = append(words, w), append(at, i)
+		} else if i == sp.from {
+			return false
+		}
+	}
+	n, _ := stoodWords().longest(words, []workRole{role})
+	return n > 0 && at[n-1]+1 == sp.to
 }
 
 // saysFit reports whether span i is no more than a word like "fine" that stands in

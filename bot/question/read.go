@@ -14,7 +14,13 @@ const (
 	mostReadings = 32
 	// within is how much dearer than the best a reading may be to be looked at.
 	within = 10
+	// longWords: a message of more words is no question that anybody types; it is
+	// read in fewer ways, so that its length costs no more than its reading.
+	longWords = 150
+	longPicks = 8
 )
+
+func (l *lattice) long() bool { return len(l.tokens) > longWords }
 
 // Read returns the readings of a message, cheapest first. None means that
 // nothing asked for was recognised.
@@ -26,7 +32,11 @@ func Read(x *Lexicon, text string, ctx *Context, m quantity.Measure) []Question 
 	var out []*Question
 	all := frames()
 	best := 1 << 30
-	for _, p := range l.paths(mostPaths) {
+	coverings := mostPaths
+	if l.long() {
+		coverings = 2
+	}
+	for _, p := range l.paths(coverings) {
 		if p.cost > best+within {
 			break // what comes costs more still
 		}

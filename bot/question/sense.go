@@ -579,7 +579,13 @@ func (s *sense) picks() []pick {
 			sure = append(sure, i)
 		}
 	}
-	out = append(out, s.joint()...)
+	if s.l.long() {
+		slices.SortStableFunc(out, func(a, b pick) int { return a.cost - b.cost })
+		out = out[:min(len(out), longPicks)]
+		sure = sure[:min(len(sure), longPicks)]
+	} else {
+		out = append(out, s.joint()...)
+	}
 	if len(sure) > 1 {
 		p := pick{}
 		for _, i := range sure {
