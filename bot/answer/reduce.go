@@ -146,7 +146,7 @@ func evaporated(b *Book, a *Answer, q *question.Question, _ time.Time) {
 // goesTo reports whether the words ask where a reduction ends: "how far do I reduce it".
 func goesTo(q *question.Question) bool {
 	words := question.Words(q.Say)
-	return !slices.Contains(words, "water") && !slices.Contains(words, "off") && !slices.Contains(words, "go") && !slices.Contains(words, "lose") && slices.ContainsFunc(words, func(w string) bool {
+	return !slices.Contains(words, "water") && !slices.Contains(words, "off") && (!slices.Contains(words, "go") || slices.Contains(words, "down")) && !slices.Contains(words, "lose") && slices.ContainsFunc(words, func(w string) bool {
 		return strings.HasPrefix(w, "reduc") || w == "down" || w == "boil" || w == "cook"
 	})
 }

@@ -129,7 +129,7 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		b.readyAfter(a, q, r, up, now)
 		return
 	}
-	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && q.Want != question.WantReady && !r.IsPlate {
+	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
 		ps = nil // what goes in is this, not what it is made from
 	}
 	if len(ps) == 0 {

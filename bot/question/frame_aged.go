@@ -13,7 +13,7 @@ import (
 func frameAged(s *sense) []reading {
 	age := s.age()
 	stays := s.staysCold()
-	if !age.some && !stays || s.unsafeSaid() || s.stoodOf().Kind != stoodNot || s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueChange) || len(s.allergens) > 0 {
+	if !age.some && !stays || s.unsafeSaid() || s.stoodOf().Kind != stoodNot || s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueChange) || len(s.allergens) > 0 || s.saysOf("earliest", "soonest") { // when it may be used first is another question
 		return nil
 	}
 	ends := s.l.stood("ends")
@@ -42,6 +42,11 @@ func frameAged(s *sense) []reading {
 		r.q.Place = s.place()
 		s.usePlace(&r)
 		r.q.Clock, r.q.Ago, r.q.Work.Morning = age.clock, age.ago, age.morning
+		if age.clock != nil { // "made last night at 9"
+			c := *age.clock
+			s.halfOfDay(&c)
+			r.q.Clock = &c
+		}
 		if age.clock == nil && age.ago == nil { // nobody said when: how long it keeps
 			r.q.Want, r.q.About = WantKeeps, "lookup"
 		}

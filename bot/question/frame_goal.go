@@ -260,6 +260,12 @@ func (s *sense) mustBeOut() bool {
 	return false
 }
 
+// outAhead reports whether it is asked when something has to be out of the oven for
+// a day that is still to come: "sliced at 9 tomorrow".
+func (s *sense) outAhead() bool {
+	return s.mustBeOut() && !s.any(cueWent) && slices.ContainsFunc(s.clock, func(i int) bool { return s.span(i).clock.Day > 0 || s.span(i).clock.Weekday > 0 })
+}
+
 // baked are the verbs of what comes out of an oven.
 func baked() []string { return []string{"bake", "roast"} }
 

@@ -34,6 +34,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 			long = &s.span(p.times[0]).q.Q
 		}
 	}
+	if i := s.soFar(); i >= 0 && ago == nil && p.every < 0 { // "baking for 5 min, when done": it has run so long
+		ago, long = &s.span(i).q.Q, nil
+	}
 	if len(opts) == 0 || len(p.times) > 1 {
 		return nil
 	}

@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -30,23 +31,54 @@ func (s *sense) clockGiven(r *reading) {
 		c.Now = c.Now || k.Now
 	}
 	if any {
+		s.halfOfDay(&c)
 		r.q.Clock = &c
+	}
+}
+
+// halfOfDay lets "last night", "this evening" and "this morning" say which half of
+// the day a time is in, and which day.
+func (s *sense) halfOfDay(c *Clock) {
+	if !c.HasTime {
+		return
+	}
+	late := func() {
+		if c.Half && c.Hour < 12 && c.Hour > 3 {
+			c.Hour += 12
+		}
+		c.Half = false
+	}
+	for k := range s.l.tokens {
+		switch {
+		case s.workAt(k, "lastnight") > 0:
+			if c.Hour > 3 {
+				c.HasDay, c.Day = true, -1
+			}
+			late()
+		case s.workAt(k, "morning") > 0 && s.l.tokens[k].plain != "am":
+			c.Half = false
+		case s.l.tokens[k].plain == "evening", s.l.tokens[k].plain == "tonight", s.l.tokens[k].plain == "afternoon":
+			late()
+		}
 	}
 }
 
 // frameReady: when something that went in is ready; also a timer for it.
 func frameReady(s *sense) []reading {
 	ago, long := s.spans()
+	if i := s.soFar(); i >= 0 && ago == nil && !s.any(cueTimer) && !s.saysOf("if") {
+		ago, long = &s.span(i).q.Q, nil
+	}
 	if !s.any(cueTimer) && ago == nil && !(s.clockAt() && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
 		return nil
 	}
 	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() {
 		return nil
 	}
-	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost) {
+	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost, cueWeigh) {
 		return nil
 	}
-	if g, ok := s.goal(); ok && g.clock || s.mustBe() || s.clockBy() && !s.clockAt() && ago == nil && !s.any(cueTimer) {
+	if g, ok := s.goal(); ok && g.clock || s.mustBe() || s.servedAt() && s.any(cueWhen) || s.outAhead() || s.doneFor() || s.clockBy() && !s.clockAt() && ago == nil && !s.any(cueTimer) {
 		return nil // the time told is when it must be ready
 	}
 	var out []reading
@@ -151,7 +183,7 @@ func frameLatest(s *sense) []reading {
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
 	backward := s.takenOutFor() || s.clockBy() && steps && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
-	if g, ok := s.goal(); (ok && g.clock || s.mustBe()) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe) {
+	if g, ok := s.goal(); (ok && g.clock || s.mustBe() || s.servedAt() && s.any(cueWhen) || s.outAhead()) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe) {
 		backward = true
 	}
 	if !s.any(cueLatest) && !backward && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
@@ -259,7 +291,7 @@ func frameRefused(s *sense) []reading {
 // takenOutFor reports whether it is asked when to take something out for a
 // service: "when do the domes come out of the freezer for dinner".
 func (s *sense) takenOutFor() bool {
-	return s.any(cueWhen) && s.saysOf("out") && !s.saysOf("left", "overnight", "since") && (s.clockBy() || s.saysOf("service", "dinner", "lunch"))
+	return s.any(cueWhen) && s.saysOf("out") && !s.saysOf("left", "overnight", "since") && (s.clockBy() || s.servedAt() || s.saysOf("service", "dinner", "lunch"))
 }
 
 // cooksThere reports whether "on the stove" says no more than where something is
@@ -426,6 +458,27 @@ func (s *sense) spans() (ago, long *quantity.Quantity) {
 	return ago, long
 }
 
+// soFar is the time that something has run already, −1 where none is told: "resting
+// for 7 hours, when can I churn", "freezing since 15 min".
+func (s *sense) soFar() int {
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Time || sp.q.Ambiguous != nil || sp.from < 2 || s.l.tokens[sp.from].breaks {
+			continue
+		}
+		w := s.l.tokens[sp.from-2].plain
+		switch s.l.tokens[sp.from-1].plain {
+		case "since":
+			return i
+		case "for":
+			if isVerb(&s.l.tokens[sp.from-2]) && (strings.HasSuffix(w, "ing") || isPast(w)) || s.saysOf("been") {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
 // useSpans uses those times up.
 func (s *sense) useSpans(r *reading) {
 	for _, i := range s.quant {
@@ -482,6 +535,33 @@ func (s *sense) clockBy() bool {
 			case "by", "for", "before", "bis", "avant", "antes":
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// doneFor reports whether something is to be so for a bare number, which may be an
+// hour or guests: "thawed for 7 tonight".
+func (s *sense) doneFor() bool {
+	for k := 2; k < len(s.l.tokens); k++ {
+		if t := &s.l.tokens[k]; t.number && !t.breaks && s.l.tokens[k-1].plain == "for" && isPast(s.l.tokens[k-2].plain) && isVerb(&s.l.tokens[k-2]) && !s.any(cueWent) {
+			u := s.spanAt(k)
+			return s.span(u).kind != spanQuantity || s.span(u).q.Q.Unit.Dim == quantity.None
+		}
+	}
+	return false
+}
+
+// servedAt reports whether a time of day is when something is served: "on plates at 19:00".
+func (s *sense) servedAt() bool {
+	for _, i := range s.clock {
+		f := s.span(i).from
+		if !s.span(i).clock.HasTime || f < 2 || s.l.tokens[f-1].plain != "at" {
+			continue
+		}
+		switch s.l.tokens[f-2].plain {
+		case "plate", "plates", "plated", "plating", "served", "serve", "serving", "table", "pass", "service", "up":
+			return true
 		}
 	}
 	return false
