@@ -453,9 +453,25 @@ func lineName(e question.Edit) string {
 	return e.Item.Text
 }
 
+// goesWay reports whether an amount is up or down, as it is said, from the one that stands there.
+func goesWay(old *recipe.Amount, e question.Edit) bool {
+	q := e.Amount
+	if old.Kind == recipe.PercentOf && (q.Unit.Dim == quantity.None || q.Unit.Equal(quantity.Percent)) {
+		return !old.IsRange() && q.N.Cmp(old.Lo) == e.Way
+	}
+	if q.Unit.Dim == quantity.None {
+		q.Unit = old.Unit // pieces and all
+	}
+	x, err := q.In(old.Unit)
+	return (old.Kind == recipe.Measured || old.Kind == recipe.Pieces) && !old.IsRange() && err == nil && x.N.Cmp(old.Lo) == e.Way
+}
+
 // newAmount is what stands on the line afterwards, in the unit it has.
 func newAmount(l *kb.Line, e question.Edit) (string, error) {
 	old := l.Amount
+	if e.By == 0 && e.Way != 0 && !goesWay(&old, e) {
+		return "", say("change by", l.Name, old.Text)
+	}
 	if e.By == 0 {
 		if e.Amount.Unit.Equal(quantity.Percent) {
 			if _, of, ok := strings.Cut(old.Text, "%"); ok && old.Kind == recipe.PercentOf {

@@ -40,6 +40,7 @@ var (
 	renameOrder = regexp.MustCompile(`(?is)^rename (?:the |our )?(.+?) (?:to|into|as) (.+)$`)
 	calledOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) is (?:now )?(?:called|named|to be called) (.+)$`)
 	callOrder   = regexp.MustCompile(`(?is)^call (?:the |our )?(.+)$`)
+	moreThere   = regexp.MustCompile(`(?i)(^)(?:another|an extra|an additional|extra|a further) |( )(?:more|extra) `)
 	addOrder    = regexp.MustCompile(`(?is)^(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
 	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring|up|bump|drop|push|take) (?:up |down )?(?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
 	toInOrder   = regexp.MustCompile(`(?is)^(?:set|change|correct|update) (?:the )?(.+?) to (.+?) in (?:the |our )?(.+)$`)
@@ -119,7 +120,7 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string, of *kb.Recipe)
 		return o, true
 	}
 	if f := addOrder.FindStringSubmatch(bare); f != nil && find(f[2]) {
-		a, ingredient := cutAmount(strings.Replace(f[1], " more ", " ", 1))
+		a, ingredient := cutAmount(moreThere.ReplaceAllString(f[1], "$1$2"))
 		if ingredient != "" && amount(a) {
 			o.edit.Kind, o.edit.By, o.edit.Name = question.EditAdd, 1, strings.TrimPrefix(ingredient, "of ")
 			if n, there := lineNamed(b, o.recipe, o.edit.Name); there {

@@ -34,9 +34,12 @@ func (o *order) edited(k *Asker, r *kb.Recipe, source func(path string) (string,
 }
 
 var (
-	massLast   = regexp.MustCompile(`(?is)^(.+?)[\s:,=]+(?:(?:is|are|now|goes|go|comes|down|up|to|at) )*([0-9][0-9.,/]*(?: ?[a-z%]+)?)$`)
+	massLast   = regexp.MustCompile(`(?is)^(.+?)[\s:,=]+(?:(?:is|are|now|goes|go|comes|down|up|to|at|by) )*([0-9][0-9.,/]*(?: ?[a-z%]+)?)$`)
 	moveTo     = regexp.MustCompile(`(?i)\b(?:down to|up to|now) [0-9]`)
-	lessThere  = regexp.MustCompile(`(?is)^(less|more) (.+?) in (?:the |our )?(.+?)[,:]+ (?:only )?(.+)$`)
+	putAt      = regexp.MustCompile(`(?i)^(?:put|turn|push|bring|take|lower|raise) .*\b(?:to|at|(?:up|down)(?: by)?) [0-9]`)
+	wayTo      = regexp.MustCompile(`(?i)\b(up|down) (?:to |at |by )?[0-9][0-9.,/]*(?: ?[a-z%]+)?$`)
+	wayBy      = regexp.MustCompile(`(?i)\b(?:up|down) (?:by )?[0-9][0-9.,/]*(?: ?[a-z%]+)?$`)
+	lessThere  = regexp.MustCompile(`(?is)^(put )?(less|more) (.+?) in (?:the |our )?(.+?)[,:]+ (?:only )?(.+)$`)
 	byOrder    = regexp.MustCompile(`(?is)^(raise|increase|bump|up|push|lower|decrease|reduce|cut|drop|bring) (?:up |down )?(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) by (.+)$`)
 	goesBy     = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (?:(?:goes|go|comes|is) )?(up|down) (?:by )?(.+)$`)
 	timesOrder = regexp.MustCompile(`(?is)^(halve|half|double|triple) (?:the )?(.+?) (?:in|of) (?:the |our )?(.+)$`)
@@ -96,10 +99,14 @@ func lineSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		}
 		return o, true
 	}
-	if f := lessThere.FindStringSubmatch(bare); f != nil && is.firm && find(f[3]) && line(f[2]) && amount(f[4]) {
+	if f := lessThere.FindStringSubmatch(bare); f != nil && (is.firm || f[1] != "") && find(f[4]) && line(f[3]) && amount(f[5]) {
 		want := -1
-		if strings.EqualFold(f[1], "more") {
+		if strings.EqualFold(f[2], "more") {
 			want = 1
+		}
+		if !o.near() {
+			o.own = func(*recipe.Text, *kb.Recipe) error { return lineIs(o.recipe, o.edit) } // "less sugar, 10 g" may be by so much
+			return o, true
 		}
 		e := o.edit
 		o.own = func(t *recipe.Text, r *kb.Recipe) error { return moveLine(t, r, e, want) }
@@ -139,14 +146,28 @@ func lineSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		}
 	}
 	f := massLast.FindStringSubmatch(bare)
-	if f == nil || !is.firm && !moveTo.MatchString(bare) || !amount(f[2]) || o.edit.Amount.Unit.Dim == quantity.None {
+	if f == nil || !is.firm && !moveTo.MatchString(bare) && !putAt.MatchString(bare) || !amount(f[2]) || o.edit.Amount.Unit.Dim == quantity.None {
 		return o, false
 	}
 	words := strings.Fields(strings.TrimPrefix(strings.ToLower(f[1]), "the "))
-	for len(words) > 2 && slices.Contains([]string{"set", "change", "bring", "take", "cut", "drop", "lower", "raise", "up", "bump"}, words[0]) {
+	for len(words) > 2 && slices.Contains([]string{"set", "change", "bring", "take", "cut", "drop", "lower", "raise", "up", "bump", "put", "turn", "push", "down", "the"}, words[0]) {
 		words = words[1:]
 	}
+	if _, whole := b.Snap.RecipeNamed(strings.Join(words, " ")); whole {
+		return o, false // "put the butter sauce to 2 kg" is of all of it
+	}
 	o.edit.Kind = question.EditAmount
+	if f := wayTo.FindStringSubmatch(bare); f != nil {
+		way := 1
+		if strings.EqualFold(f[1], "down") {
+			way = -1
+		}
+		if wayBy.MatchString(bare) {
+			o.edit.By = way
+		} else {
+			o.edit.Way = way
+		}
+	}
 	for n := len(words) - 1; n > 0; n-- {
 		first, rest := strings.Join(words[:n], " "), strings.Join(words[n:], " ")
 		if find(first) && line(rest) || find(rest) && line(first) {
@@ -154,6 +175,18 @@ func lineSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		}
 	}
 	return o, false
+}
+
+// lineIs says what stands on a line, and that it is to be said what it becomes.
+func lineIs(r *kb.Recipe, e question.Edit) error {
+	i, err := findLine(r, e)
+	if err != nil {
+		return err
+	}
+	if i < 0 {
+		return say("no such line", e.Name, r.Name)
+	}
+	return say("change by", r.Lines[i].Name, r.Lines[i].Amount.Text)
 }
 
 // moveLine writes an amount that is said to be less or more than what stands there.

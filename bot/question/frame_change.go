@@ -30,6 +30,7 @@ type Edit struct {
 	Name   string            // of a new line, or the recipe's new name
 	Amount quantity.Quantity // without a unit: that of the line or step
 	By     int               // 1: more by Amount, -1: less by it, 0: it becomes Amount
+	Way    int               // with By 0: 1 if it is said to go up to Amount, -1 down to it
 	Words  []string          // of the message, folded: a step's verb and a part are among them
 }
 
@@ -39,6 +40,9 @@ var (
 	upWords     = []string{"raise", "increase", "bump"}
 	downWords   = []string{"lower", "decrease", "reduce", "cut"}
 )
+
+// moreWords make an amount one that comes on top.
+var moreWords = []string{"more", "extra", "another", "additional", "further", "in", "into", "less", "to"}
 
 // LongerWords and ShorterWords say of a step that it gets more or less by a time
 // or temperature, not that one.
@@ -75,6 +79,7 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		}
 	}
 	has := func(list []string) bool { return slices.Contains(list, first) }
+	aim := aimOf(plain, ts)
 	switch {
 	case some && (n.Unit.Dim == quantity.Temperature || n.Unit.Dim == quantity.Time):
 		e.Kind = EditStep
@@ -86,6 +91,13 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		}
 	case some && e.Item != nil && len(q.Quantities) > 1 && says("from") && says("to"): // "put the salt up from 4 to 5 g"
 		e.Kind = EditAmount
+	case some && e.Item != nil && aim.said && (has(addWords) || aim.way != 0): // "put the sugar to 80 g", "bring it down by 10 g"
+		e.Kind, e.By, e.Way = EditAmount, aim.by, aim.way
+		if e.By != 0 {
+			e.Way = 0
+		} else if e.Way == 0 && has(addWords) && first != "put" {
+			e.Way = 1
+		}
 	case some && has(addWords):
 		e.Kind, e.By = EditAdd, 1
 		if n := between(q.Say, ts); e.Item == nil || n != "" && name.Fold(n) != name.Fold(e.Item.Text) {
@@ -100,6 +112,10 @@ func (q *Question) Edit() (e Edit, ok bool) {
 			e.By = 1
 		case has(downWords) && !to, says("less", "fewer"):
 			e.By = -1
+		case has(upWords):
+			e.Way = 1
+		case has(downWords):
+			e.Way = -1
 		}
 	case some && n.Unit.Dim == quantity.None:
 		e.Kind = EditStep // "tuile bakes at 155": the step says of what
@@ -109,6 +125,52 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		e.Kind = EditOff
 	}
 	return e, e.Kind != EditNone
+}
+
+// aiming is what stands before the figure of a change: whether it is the line's
+// new amount or a difference, and which way that goes.
+type aiming struct {
+	said    bool
+	by, way int
+}
+
+// aimOf reads the words before the last figure: "to 80 g", "at 80 g", "down to 80
+// g" is what a line becomes; "by 10 g" with a way, "down 10 g" is what it moves by.
+func aimOf(plain []string, ts []token) (a aiming) {
+	i := len(ts) - 1
+	for i >= 0 && !ts[i].number {
+		i--
+	}
+	word := func(k int) string {
+		if k < 0 {
+			return ""
+		}
+		return plain[k]
+	}
+	ways := map[string]int{"up": 1, "down": -1}
+	switch w := word(i - 1); w {
+	case "to", "at":
+		a.said, a.way = true, ways[word(i-2)]
+	case "by":
+		a.by = ways[word(i-2)]
+		if a.by == 0 { // "put the sugar down by 10 g", "put down the sugar by 10 g"
+			up, down := slices.Contains(plain[:i], "up"), slices.Contains(plain[:i], "down")
+			if up != down {
+				a.by = 1
+				if down {
+					a.by = -1
+				}
+			}
+		}
+		a.said, a.way = a.by != 0, a.by
+	case "up", "down":
+		a.said, a.by, a.way = true, ways[w], ways[w]
+	default: // "put crumble butter 160 g": behind what it is of
+		_, unit := quantity.Metric.UnitNamed(plain[len(plain)-1])
+		a.said = i > 2 && plain[0] == "put" && (i == len(plain)-1 || i == len(plain)-2 && unit) &&
+			!slices.ContainsFunc(plain, func(w string) bool { return slices.Contains(moreWords, w) })
+	}
+	return a
 }
 
 // amount is the last quantity said: "from 5 to 6 g" is 6 g.
@@ -147,7 +209,8 @@ func between(text string, ts []token) string {
 				start = ts[from].end
 			}
 			s := clean(text[start:t.start])
-			return strings.TrimPrefix(strings.TrimPrefix(s, "of "), "more ")
+			s = strings.TrimPrefix(s, "of ")
+			return strings.TrimPrefix(strings.TrimPrefix(s, "more "), "extra ")
 		}
 	}
 	return ""

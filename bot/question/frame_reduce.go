@@ -221,7 +221,8 @@ func (s *sense) termsNamed(kind string, names ...string) []term {
 
 // frameEvaporated: what boils off a recipe's reduction.
 func frameEvaporated(s *sense) []reading {
-	if !s.any(cueLose) && !s.says("ask", "evaporated") || s.any(cueReading, cueTare) {
+	down := s.goesDownTo()
+	if !s.any(cueLose) && !s.says("ask", "evaporated") && !down || s.any(cueReading, cueTare) {
 		return nil
 	}
 	for _, m := range s.measures() {
@@ -233,11 +234,27 @@ func frameEvaporated(s *sense) []reading {
 	for _, p := range s.picks() {
 		r := s.craftOf(WantEvaporated, "reduce", "", p)
 		r.consumes = r.consumes.or(panCues)
+		if down {
+			r.consumes = r.consumes.with(cueChange)
+			r.extra -= 3
+		}
 		s.useAll(&r, "thing")
 		s.use(&r, s.termsNamed("ask", "evaporated", "reduce")...)
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// goesDownTo reads "the veloute goes down to how much", which asks and changes nothing.
+func (s *sense) goesDownTo() bool {
+	t := s.l.tokens
+	for k := 2; k+1 < len(t); k++ {
+		asks := t[k+1].plain == "what" || t[k+1].plain == "how" && k+2 < len(t) && t[k+2].plain == "much"
+		if asks && t[k].plain == "to" && t[k-1].plain == "down" && len(s.quant) == 0 && len(s.names) <= 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // framePanFit: "does 3x perry reduction fit the wide pan".

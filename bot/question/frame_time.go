@@ -253,7 +253,7 @@ func frameRefused(s *sense) []reading {
 		}
 	}
 	order := s.imperative() || s.becomes()
-	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() {
+	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
 				continue
