@@ -148,6 +148,11 @@ func frameAmount(s *sense) []reading {
 // keepSize goes on with the size of the talk where the message gives none: what
 // was asked of three batches is asked of them still.
 func (s *sense) keepSize(r *reading, p pick) {
+	if !p.talk && s.ctx != nil && len(s.ctx.Targets) == 1 && len(p.targets) == 1 && p.targets[0].Recipe == s.ctx.Targets[0].Recipe && s.saysOf("that") && s.any(cueHowmany) && !sizedAny(r.q.Targets) { // "how many bars does that make"
+		r.q.Targets[0].Scale = s.ctx.Targets[0].Scale
+		r.extra -= 3
+		return
+	}
 	if !p.talk || sizedAny(r.q.Targets) || s.any(cueOnebatch) || s.saysOneBatch() {
 		return
 	}
@@ -297,6 +302,9 @@ func frameCard(s *sense) []reading {
 			}
 			if !s.any(cueCard, cueAll, cueIngredients) && !sizedAny(r.q.Targets) {
 				r.extra += 2
+				if !p.talk && s.ctx != nil && s.ctx.Last != nil && sizedAny(s.ctx.Targets) && s.lineOf(s.ctx.Last, p.spans[0]) {
+					r.extra += 3 // "sponge", of the plates spoken of
+				}
 				r.q.Guessed = true
 				if s.ctx != nil && s.ctx.Last != nil && s.any(cueSame, cueWhatabout) { // it goes on from the last line
 					r.extra += 4

@@ -177,6 +177,9 @@ func frameConvert(s *sense) []reading {
 		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && (s.any(cueHowmany) || s.saysOf("many")) && len(r.q.Items) > 0 && !s.namesOther(r) {
 			r.q.Unit, r.q.HasUnit = quantity.Each, true // "how many yolks is 450 g"
 		}
+		if s.any(cueWeigh) && sp.q.Q.Unit.Dim == quantity.Volume && len(r.q.Items) > 0 && !s.namesRecipe() {
+			r.extra -= 3 // "300 ml cream weight", whatever was spoken of
+		}
 		if w, at := s.leavesAsked(); w != "" && sp.q.Q.Unit.Dim == quantity.Mass && len(r.q.Items) > 0 && (!r.q.HasUnit || r.q.Unit.Dim == quantity.Count) {
 			r.q.Unit, r.q.HasUnit = quantity.Pieces(w), true
 			if at >= 0 {

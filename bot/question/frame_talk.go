@@ -188,7 +188,10 @@ func frameFollow(s *sense) []reading {
 					continue
 				}
 				rr := s.otherItems(rr, last)
-				if s.sizesRecipe() && !s.any(cueWhatabout, cueSame) {
+				switch {
+				case s.inRecipe():
+					rr.extra += 8
+				case s.sizesRecipe() && !s.any(cueWhatabout, cueSame):
 					rr.extra += 3
 				}
 				s.unit(&rr)
@@ -250,6 +253,19 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// inRecipe reports whether an ingredient is asked for in a recipe written out:
+// "gelatine in the pastry cream" is of no other.
+func (s *sense) inRecipe() bool {
+	for x, i := range s.names {
+		for _, j := range s.names[x+1:] {
+			if o := s.recipesOf(j, 1); len(o) > 0 && !o[0].part && s.joins(i, j) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // sizesRecipe reports whether a size stands before a recipe written out: a thought

@@ -619,7 +619,9 @@ func (s *sense) picks() []pick {
 	}
 	if written >= 0 {
 		for k := range out {
-			if out[k].talk && len(s.names) > 1 && !s.any(cueWhatabout, cueSame, cueThat) {
+			if out[k].talk && s.inRecipe() {
+				out[k].cost += 8
+			} else if out[k].talk && len(s.names) > 1 && !s.any(cueWhatabout, cueSame, cueThat) {
 				out[k].cost += 2
 			}
 			if len(out[k].targets) == 1 && out[k].targets[0].Part && !out[k].talk {

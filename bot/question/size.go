@@ -189,7 +189,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		cost := 2 + told
 		if isTarget(next) && r.q.Targets[k].Part && !p.talk { // "5 kg cucumber" of what pickled cucumber is made of
 			if it, ok := s.item(next); ok {
-				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && s.any(cueHowmuch, cueHowmany) {
+				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && (s.any(cueHowmuch, cueHowmany) || s.clauseTells(next, p)) {
 					given(it, -1, 0)
 					cost += 3
 				}
@@ -203,6 +203,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		}
 		if s.any(cueOnly) {
 			cost += 4
+		}
+		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
+			cost += 3
 		}
 		if _, ok := itemAt(next); ok && next == i+1 && !isTarget(prev) {
 			cost += 4 // "200 g butter": of the butter
@@ -374,6 +377,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			cost = 3 // it makes none
 		}
 		put(Scale{Kind: ScalePieces, N: n}, cost, next)
+	case next == i+1 && !isTarget(next) && s.span(next).kind == spanName && n.IsInt() && !s.ofBook(next) && s.itself(r, next): // "ganache 200 truffles"
+		put(Scale{Kind: ScaleCount, N: n}, 0, next)
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
 	case isTarget(next) && isBatchWord(name.Singular(s.after(next))): // "two dome batches"

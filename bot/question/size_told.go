@@ -87,6 +87,26 @@ func (s *sense) oneMore(r *reading) {
 	}
 }
 
+// clauseTells reports whether the clause that names span i only tells what there is of
+// it, and more is asked behind: "1 kg samphire from the boat, pickle liquor for it".
+func (s *sense) clauseTells(i int, p pick) bool {
+	for k := s.span(i).to; k < len(s.l.tokens) && k <= s.span(i).to+4; k++ {
+		if s.l.tokens[k].breaks {
+			return slices.ContainsFunc(s.names, func(j int) bool { return s.span(j).from >= k && !slices.Contains(p.spans, j) })
+		}
+		if s.l.tokens[k].number || s.l.isName(k) && !s.l.tokens[k].breaks {
+			return false
+		}
+	}
+	return false
+}
+
+// ofBook reports whether span i names an ingredient that some line of the book has.
+func (s *sense) ofBook(i int) bool {
+	it, ok := s.item(i)
+	return ok && it.InBook
+}
+
 // onePiece reads "salt for one loaf", "per bun": the size of one piece, where the
 // recipe makes several and its own name doesn't hold the word.
 func (s *sense) onePiece(r *reading) {
