@@ -36,6 +36,8 @@ func (l *lattice) spoken(i int) (c Clock, to int, ok bool) {
 	c = Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}
 	half, end := l.dayPart(to)
 	switch {
+	case (end > to || half != "") && l.tokens[i].number && !sure && slices.Contains([]string{"was", "is", "reads", "read", "showed", "shows", "says", "said", "to", "hit"}, before):
+		return Clock{}, 0, false // "fridge was 4 this morning"
 	case end > to || half != "":
 		to, sure = end, true
 	case !sure && led && !l.tokens[i].number: // "ready by seven"
