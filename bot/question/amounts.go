@@ -280,10 +280,22 @@ func isLength(w string) bool {
 	return ok && u.Dim == quantity.Length
 }
 
+// measures reports whether token i is a number, a unit or a word for a batch.
+func (l *lattice) measures(i int) bool {
+	t := &l.tokens[i]
+	_, unit := quantity.Metric.UnitNamed(t.plain)
+	return t.number || unit || isBatchWord(t.fold) || l.isNumberWord(i) || t.plain == "one" || t.plain == "a"
+}
+
 // addShare adds a fraction of a batch: "half", "half a batch", "a third of the recipe".
 func (l *lattice) addShare(from, to int, n quantity.Number, batchEnd func(int) int) {
-	if from > 0 && (andWord(l.tokens[from-1].plain) || l.tokens[from-1].plain == "a" && from > 1 && andWord(l.tokens[from-2].plain)) {
-		return // "two and a half"
+	if and := from - 1; and > 0 && (andWord(l.tokens[and].plain) || l.tokens[and].plain == "a" && andWord(l.tokens[and-1].plain)) {
+		if l.tokens[and].plain == "a" {
+			and--
+		}
+		if and == 0 || l.measures(and-1) {
+			return // "two and a half", not "tuiles and half the crumble"
+		}
 	}
 	if from > 0 && (l.tokens[from-1].plain == "a" || l.tokens[from-1].plain == "one") {
 		from--

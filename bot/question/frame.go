@@ -368,7 +368,7 @@ func (s *sense) excluded(r reading) reading {
 				without = true
 				continue
 			}
-			if !light(sp.cues) && !sp.cues.has(cueAnd) && !sp.cues.has(cueOr) {
+			if !light(sp.cues) && !sp.cues.has(cueAnd) && !sp.cues.has(cueOr) && !andWord(s.l.tokens[sp.from].plain) {
 				without = false
 			}
 		}

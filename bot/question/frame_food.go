@@ -6,6 +6,7 @@ import (
 
 	"tamis/calc/mix"
 	"tamis/calc/quantity"
+	"tamis/kb"
 	"tamis/kb/name"
 )
 
@@ -100,6 +101,9 @@ func frameAllergens(s *sense) []reading {
 		if len(r.q.Items) > 0 && slices.ContainsFunc(s.names, func(i int) bool { return r.used[i] && s.selects(s.span(i).from) }) {
 			continue // "which creams have egg" is of recipes
 		}
+		if own := s.houseOwn(r); own != nil {
+			r.q.Items, r.q.Targets = nil, []Target{{Recipe: own, Part: true}}
+		}
 		if len(r.q.Items) > 0 && s.allergenBefore(r) {
 			continue // "pistachio ice cream" is one name
 		}
@@ -153,6 +157,35 @@ func (s *sense) countsNothing(r *reading) {
 func (s *sense) endsContains() bool {
 	n := len(s.l.tokens)
 	return n > 1 && (s.ends("contains") || s.ends("contain")) && len(s.quant) == 0 && !s.any(cueIngredients, cueHowmuch, cueUses) && !s.saysOf("what", "whats", "which")
+}
+
+// houseOwn is the one recipe that the last word of an item names, where the item is
+// one of the larder that no line of the book has: "the basil pesto" of a house that
+// makes its own pesto is that one, whatever is in a bought one.
+func (s *sense) houseOwn(r reading) *kb.Recipe {
+	if len(r.q.Items) != 1 || len(r.q.Targets) > 0 {
+		return nil
+	}
+	it := &r.q.Items[0]
+	if it.Recipe != nil || it.InBook || it.Larder == nil || it.Larder.House {
+		return nil
+	}
+	words := name.Words(it.Text)
+	if len(words) < 2 {
+		return nil
+	}
+	var own *kb.Recipe
+	for _, id := range s.l.x.byWord[words[len(words)-1]] {
+		e := &s.l.x.entries[id]
+		if e.Recipe == nil || e.Kind != kb.RecipeName && e.Kind != kb.RecipeAlias || len(e.words) > 1 {
+			continue
+		}
+		if own != nil && own != e.Recipe {
+			return nil
+		}
+		own = e.Recipe
+	}
+	return own
 }
 
 // allergenBefore reports whether the name used follows an allergen's and no word asks for allergens.

@@ -22,7 +22,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 				r.consumes = r.consumes.with(cueWithout, cueNot)
 				continue
 			}
-			if !light(sp.cues) && !sp.cues.has(cueAnd) {
+			if !light(sp.cues) && !sp.cues.has(cueAnd) && !andWord(s.l.tokens[sp.from].plain) {
 				without = false
 			}
 		}
