@@ -21,7 +21,7 @@ var ruleUses = map[string][]foodcode.Use{
 
 // ruleVerbs are the steps of a recipe that say it themselves.
 var ruleVerbs = map[string][]string{
-	"cool": {"chill", "cool"}, "hot": {"hold"}, "reheat": {"reheat", "regenerate", "warm"}, "pasteurise": {"pasteurise"},
+	"cool": {"chill", "cool"}, "hot": {"hold"}, "reheat": {"reheat", "regenerate", "warm"}, "pasteurise": {"pasteurise", "cook", "heat"},
 }
 
 // rules answers what the house's food code says of cooling, holding, reheating,
@@ -36,7 +36,7 @@ func rules(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	own := len(a.Facts)
 	c, err := foodcode.Named(b.Snap.House.FoodCode)
-	if topic == "pasteurise" || topic == "egg" { // published figures of one authority, whatever the house's code
+	if (topic == "pasteurise" || topic == "egg") && len(q.Targets) == 0 { // published figures of one authority, whatever the house's code
 		c, err = foodcode.Named(pasteurCode)
 	}
 	if err != nil {

@@ -60,7 +60,7 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		if q.Place != "" && !b.isPlace(st.Where, q.Place) && !(q.Place == "bath" && inBath(st)) {
 			return false
 		}
-		if q.Thing != nil && q.Thing.Kind == kb.MachineName && !q.Oven && !sameFold(st.In, q.Thing.Text) {
+		if q.Thing != nil && q.Thing.Kind == kb.MachineName && !q.Oven && !inMachine(st, q.Thing) {
 			return false
 		}
 		return has(st)
@@ -103,6 +103,15 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		return nil
 	}
 	return b.stepsOf(r, in)
+}
+
+// inMachine reports whether a step is done in a machine, or in one of its kind:
+// "off the mixer" of any mixer. Mixing without a machine named is mixing too.
+func inMachine(st *recipe.Step, m *kb.Name) bool {
+	if sameFold(st.In, m.Text) || strings.HasSuffix(name.Fold(st.In), " "+m.Fold) {
+		return true
+	}
+	return m.Fold == "mixer" && st.In == "" && (verbIs(st, "mix") || verbIs(st, "knead"))
 }
 
 // inBath reports whether a step is done in a water bath.
@@ -205,7 +214,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
 	}
-	if len(a.Facts) == 0 && q.Temp && len(q.Verbs) > 0 && !q.Oven && !q.Core { // the verb is none of the book's: all its temperatures
+	if len(a.Facts) == 0 && q.Temp && len(q.Verbs) > 0 && q.Verbs[0] != "pasteurise" && !q.Oven && !q.Core { // the verb is none of the book's: all its temperatures
 		q.Verbs = nil
 		b.stepFacts(a, q, q.Targets[0].Recipe)
 	}
@@ -258,6 +267,10 @@ func (b *Book) keptThere(q *question.Question) bool {
 		return false
 	}
 	r := q.Targets[0].Recipe
+	if place := stepPlace(r, q); place != "" && !q.Has("keeps") {
+		q.Place = place
+		return false
+	}
 	kept := func(place string) bool {
 		return slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool {
 			return k.Time != nil && b.isPlace(k.Where, place)
@@ -292,6 +305,23 @@ func (b *Book) keptThere(q *question.Question) bool {
 		return false
 	}
 	return kept(place)
+}
+
+// stepPlace is the place of one of the recipe's steps, where the message writes
+// it out and the recipe is not kept there: "in the blast freezer" of what freezes
+// in that one and keeps in another.
+func stepPlace(r *kb.Recipe, q *question.Question) string {
+	say := " " + name.Fold(strings.Join(question.Words(q.Say), " ")) + " "
+	for i := range r.Method {
+		st := &r.Method[i]
+		if st.For == nil || len(name.Words(st.Where)) < 2 || !strings.Contains(say, " "+name.Fold(st.Where)+" ") {
+			continue
+		}
+		if !slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool { return sameFold(k.Where, st.Where) }) {
+			return st.Where
+		}
+	}
+	return ""
 }
 
 func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {

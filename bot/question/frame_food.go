@@ -323,23 +323,36 @@ func (s *sense) unitOfCost(r *reading) {
 	}
 }
 
-// ofOne reads "a dome", where domes are what the recipe makes, as one of them.
+// ofOne reads "a dome", where domes are what the recipe makes, as one of them;
+// also "per dome", and "ganache, cost of one truffle" of a truffle ganache.
 func (s *sense) ofOne(r *reading) {
-	if len(r.q.Targets) != 1 || len(r.targets) != 1 {
+	if len(r.q.Targets) != 1 || len(r.targets) == 0 {
 		return
 	}
 	t := &r.q.Targets[0]
 	if t.Scale.Kind != ScaleNone && (t.Scale.Kind == ScaleFactor || !t.Scale.N.Equal(one)) {
 		return
 	}
-	switch w := s.before(r.targets[0]); w {
-	case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma", "a", "an", "each":
-		if r.q.Per != PerDefault && !(r.q.Per == PerBatch && w == "one") { // "in one dome" is no batch
-			return
+	said := slices.Clone(r.targets)
+	for _, i := range s.names {
+		if !slices.Contains(said, i) && s.namesTarget(i, *r) {
+			said = append(said, i)
 		}
-		if m := t.Recipe.Makes; m != nil && !m.Count.IsZero() {
-			r.q.Per = PerPiece
-			t.Scale = Scale{}
+	}
+	if m := t.Recipe.Makes; (s.ends("of", "one") || s.ends("for", "one") || s.ends("per", "one")) && m != nil && !m.Count.IsZero() { // "tuile, cost of one"
+		r.q.Per = PerPiece
+		return
+	}
+	for _, i := range said {
+		switch w := s.before(i); w {
+		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma", "a", "an", "each", "per":
+			if r.q.Per != PerDefault && !(r.q.Per == PerBatch && w == "one") { // "in one dome" is no batch
+				continue
+			}
+			if m := t.Recipe.Makes; m != nil && !m.Count.IsZero() {
+				r.q.Per = PerPiece
+				t.Scale = Scale{}
+			}
 		}
 	}
 }

@@ -284,6 +284,8 @@ func (s *sense) mustBe() bool {
 			continue
 		}
 		switch w := s.l.tokens[k].plain; {
+		case finishedState(w) && s.asksStart() && !s.any(cueVerbThaw): // "mousse hard at 16:30, start freezing by?"
+			return true
 		case w == "finish" || w == "ready" && s.any(cueWhen): // "peppers finish at 11:00, when in the oven"
 			return true
 		case w == "ready" || w == "done" || w == "finished":
@@ -293,6 +295,62 @@ func (s *sense) mustBe() bool {
 		for j := k - 1; j >= max(0, k-4) && !s.l.tokens[j+1].breaks; j-- {
 			switch s.l.tokens[j].plain {
 			case "must", "need", "needs", "needed", "has", "have", "should", "gotta", "want", "wants":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// finishedState reports whether a word says what food is like when a step is over.
+func finishedState(w string) bool {
+	switch w {
+	case "hard", "firm", "set", "frozen", "cold", "solid", "chilled", "cooled", "rested", "proofed", "proved", "risen", "baked":
+		return true
+	}
+	return false
+}
+
+// useStates uses up the word for what food is like when a step is over: "when is
+// it hard", whatever else the book calls so.
+func (s *sense) useStates(r *reading) {
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if r.used[i] || sp.kind != spanUnused && sp.kind != spanName || sp.to != sp.from+1 || !finishedState(s.l.tokens[sp.from].plain) {
+			continue
+		}
+		behind := i + 1
+		for behind < len(s.p.spans) && (s.l.tokens[s.span(behind).from].plain == "at" || s.l.tokens[s.span(behind).from].plain == "by") {
+			behind++
+		}
+		if behind == len(s.p.spans) || s.span(behind).kind == spanClock || s.after(i) == "when" || s.before(i) == "is" || s.before(i) == "it" {
+			r.used[i] = true
+		}
+	}
+}
+
+// asksStart reports whether it is asked when something has to begin: "start
+// freezing by?", "when do i start", "begin at what time".
+func (s *sense) asksStart() bool {
+	t := s.l.tokens
+	for k := range t {
+		switch t[k].plain {
+		case "start", "begin", "starting":
+		default:
+			continue
+		}
+		for j := k - 1; j >= max(0, k-5); j-- {
+			switch t[j].plain {
+			case "when", "latest", "must", "time":
+				return true
+			}
+			if t[j+1].breaks {
+				break
+			}
+		}
+		for j := k + 1; j < min(len(t), k+5); j++ {
+			switch w := t[j].plain; {
+			case w == "when", w == "latest", w == "time" && t[j-1].plain == "what", w == "by" && (j+1 == len(t) || t[j+1].plain == "when" || t[j+1].plain == "what"):
 				return true
 			}
 		}

@@ -11,12 +11,16 @@ import (
 func frameKeeps(s *sense) []reading {
 	thawed := s.thawed()
 	good := s.any(cueHowlong) && (s.ends("good") || s.ends("good", "for") || thawed && (s.saysOf("good", "fine", "ok", "usable", "okay") || s.thawedThing())) // "how long is mayo good"
-	if !s.any(cueKeeps) && !good {
+	hold := s.holdsCold()
+	if good = good || hold; !s.any(cueKeeps) && !good {
 		return nil
 	}
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.start(WantKeeps, "lookup", p)
+		if hold {
+			r.consumes = r.consumes.with(cueCapacity, cueFill, cuePiece)
+		}
 		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
 		r.q.Place, r.q.Thawed = s.place(), thawed
 		if thawed {
@@ -47,6 +51,11 @@ func frameKeeps(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// holdsCold reads "hold how many hrs in the fridge": held in the cold is kept.
+func (s *sense) holdsCold() bool {
+	return s.saysOf("hold", "holds") && s.any(cueHowlong) && s.place() != "" && len(s.quant) == 0 && !s.saysOf("hot", "warm", "capacity", "before", "need", "needs", "must")
 }
 
 // thawed reports whether it is asked of what has been thawed.

@@ -202,10 +202,23 @@ func frameLimit(s *sense) []reading {
 		}
 		r.q.Targets = []Target{{Recipe: o[0].recipe, Part: o[0].part}}
 	}
-	if topic == "pasteurise" && len(r.q.Targets) > 0 && !law {
+	if topic == "pasteurise" && !law && (len(r.q.Targets) > 0 || s.recipeWritten()) {
 		return nil // the book's own step is asked for
 	}
 	return []reading{r}
+}
+
+// recipeWritten reports whether a recipe of the book is written out, whatever way
+// through the message was taken.
+func (s *sense) recipeWritten() bool {
+	for _, spans := range s.l.starts {
+		for i := range spans {
+			if spans[i].kind == spanName && s.l.exactRecipe(spans[i].from, spans[i].to) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // safetyPhrase reports whether a phrase of that role stands in the message.

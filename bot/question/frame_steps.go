@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -14,7 +15,7 @@ var verbCues = cueSet{}.with(cueVerbBake, cueVerbCook, cueVerbSet, cueVerbChill,
 // verbGroups: the verbs of a book that a word of cooks may mean, the nearest first.
 var verbGroups = map[cue][]string{
 	cueVerbBake:   {"bake", "roast", "dry"},
-	cueVerbCook:   {"cook", "boil", "simmer", "poach", "fry", "steam", "braise", "reduce", "caramelise", "heat", "melt", "toast", "temper", "confit", "grill", "sear", "warm", "scald", "bake", "roast", "cure"},
+	cueVerbCook:   {"cook", "boil", "simmer", "poach", "fry", "steam", "braise", "reduce", "caramelise", "heat", "melt", "toast", "temper", "confit", "grill", "sear", "warm", "scald", "bake", "roast", "cure", "pasteurise"},
 	cueVerbSet:    {"set", "chill", "rest"},
 	cueVerbChill:  {"chill", "cool", "rest", "set", "refrigerate"},
 	cueVerbFreeze: {"freeze", "harden"},
@@ -45,7 +46,7 @@ func (s *sense) verbsOf(fits func(i int) bool) []string {
 	}
 	for i := range s.p.spans {
 		sp := s.span(i)
-		if sp.kind != spanCue || !sp.cues.meets(verbCues) || !fits(i) {
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) || !fits(i) || s.setsTimer(i) {
 			continue
 		}
 		// the very verb first
@@ -65,6 +66,28 @@ func (s *sense) verbsOf(fits func(i int) bool) []string {
 		})
 	}
 	return out
+}
+
+// setsTimer reports whether the "set" of span i is what is done with a timer, no
+// step: "brioche in, set me a timer", "set one up".
+func (s *sense) setsTimer(i int) bool {
+	sp := s.span(i)
+	if s.l.tokens[sp.from].plain != "set" || sp.to != sp.from+1 {
+		return false
+	}
+	set := false
+	for k := sp.to; k < len(s.l.tokens) && k < sp.to+5 && !s.l.tokens[k].breaks; k++ {
+		switch w := s.l.tokens[k].plain; w {
+		case "me", "us", "my":
+			set = true
+		case "timer", "timers", "alarm", "reminder", "clock", "countdown":
+			return true
+		case "a", "an", "the", "one", "another", "up", "off", "new", "kitchen", "that":
+		default:
+			return set && s.any(cueTimer)
+		}
+	}
+	return set && s.any(cueTimer)
 }
 
 // stems are the verbs that a word may be a form of.
@@ -103,7 +126,7 @@ func stems(w string) []string {
 
 // frameSteps: times and temperatures of the book.
 func frameSteps(s *sense) []reading {
-	to := s.asksTo() && !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueReduce)
+	to := (s.asksTo() || s.takesTo()) && !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueReduce)
 	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !to
 	if bare && !s.cues.meets(verbCues) {
 		return nil
@@ -157,6 +180,9 @@ func frameSteps(s *sense) []reading {
 			r.q.Goal.Verbs = s.verbsOf(func(i int) bool { return i == aim.at })
 			r.q.Verbs = s.verbsOf(func(i int) bool { return i != aim.at })
 		}
+		if s.saysOf("pasteurise", "pasteurize", "pasteurising", "pasteurizing", "pasteurisation", "pasteurization") { // baking is none
+			r.q.Verbs = []string{"pasteurise", "cook", "heat", "simmer", "boil"}
+		}
 		if s.saysOf("ago") { // when it is ready, not how long it takes
 			r.extra += 4
 		}
@@ -194,6 +220,13 @@ func frameSteps(s *sense) []reading {
 			r.extra += 3
 			r.consumes = r.consumes.with(cueWhen)
 		}
+		if i, kind := s.offMachine(); r.q.Temp && !r.q.Time && kind != nil && r.q.Thing == nil {
+			r.q.Thing, r.used[i] = kind, true
+			r.consumes = r.consumes.with(cueYield)
+		}
+		if s.takesTo() {
+			r.consumes = r.consumes.with(cueModifier, cueLose)
+		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
 		for _, i := range s.quant { // "hold time at 83"
@@ -206,6 +239,47 @@ func frameSteps(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// offMachine reads "come off the mixer", "out of the mixer": a kind of machine
+// that the house has, where no one of them is named.
+func (s *sense) offMachine() (span int, kind *kb.Name) {
+	for _, i := range s.names {
+		sp := s.span(i)
+		if w := s.before(i); sp.to != sp.from+1 || w != "the" && w != "off" && w != "of" {
+			continue
+		}
+		if k := sp.from; !slices.ContainsFunc(s.l.tokens[max(0, k-3):k], func(t token) bool {
+			return t.plain == "off" || t.plain == "out" || t.plain == "leave" || t.plain == "leaves"
+		}) {
+			continue
+		}
+		w := s.l.tokens[sp.from].fold
+		for _, h := range sp.names {
+			if e := &s.l.x.entries[h.id]; e.Kind == kb.MachineName && h.part && strings.HasSuffix(e.Fold, " "+w) {
+				return i, &kb.Name{Text: w, Fold: w, Kind: kb.MachineName}
+			}
+		}
+	}
+	return 0, nil
+}
+
+// takesTo reads "how dark do we take the sugar", "how hot do i boil it": up to
+// where something is heated.
+func (s *sense) takesTo() bool {
+	t := s.l.tokens
+	for k := 0; k+2 < len(t); k++ {
+		if t[k].plain != "how" || t[k+1].plain != "dark" && t[k+1].plain != "brown" {
+			continue
+		}
+		for j := k + 2; j < min(len(t), k+6) && !t[j].breaks; j++ {
+			switch t[j].plain {
+			case "take", "taking", "took", "taken", "cook", "cooked", "boil", "caramelise", "caramelize", "push", "go", "bring":
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // opensYesNo reports whether the message begins as a question that is answered by

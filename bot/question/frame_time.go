@@ -127,6 +127,7 @@ func frameReady(s *sense) []reading {
 			}
 		}
 		s.usePlace(&r)
+		s.useStates(&r)
 		s.clockGiven(&r)
 		r.q.Ago = ago
 		s.useSpans(&r)
@@ -199,6 +200,7 @@ func frameLatest(s *sense) []reading {
 			r.q.Goal, r.q.Verbs, r.q.Oven = Goal{After: baked()}, s.outVerbs(), false
 		}
 		s.usePlace(&r)
+		s.useStates(&r)
 		s.clockGiven(&r)
 		if r.q.Clock == nil || !r.q.Clock.HasTime && r.q.Clock.Service == "" {
 			r.extra += 2
