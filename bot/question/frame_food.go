@@ -104,6 +104,9 @@ func frameAllergens(s *sense) []reading {
 		if own := s.houseOwn(r); own != nil {
 			r.q.Items, r.q.Targets = nil, []Target{{Recipe: own, Part: true}}
 		}
+		if len(r.q.Items) > 0 && slices.ContainsFunc(s.names, func(i int) bool { return r.used[i] && s.namesDish(i) }) {
+			continue
+		}
 		if len(r.q.Items) > 0 && s.allergenBefore(r) {
 			continue // "pistachio ice cream" is one name
 		}
@@ -157,6 +160,24 @@ func (s *sense) countsNothing(r *reading) {
 func (s *sense) endsContains() bool {
 	n := len(s.l.tokens)
 	return n > 1 && (s.ends("contains") || s.ends("contain")) && len(s.quant) == 0 && !s.any(cueIngredients, cueHowmuch, cueUses) && !s.saysOf("what", "whats", "which")
+}
+
+// namesDish reports whether span i begins the name of a dish that the book has not:
+// "allergens of the lobster roll".
+func (s *sense) namesDish(i int) bool {
+	if !s.any(cueAllergen, cueContain) || i+1 >= len(s.p.spans) {
+		return false
+	}
+	next := s.span(i + 1)
+	if next.kind != spanUnused || s.l.tokens[next.from].breaks || s.l.tokens[next.from].number || len(s.l.tokens[next.from].plain) < 3 {
+		return false
+	}
+	switch s.before(i) {
+	case "the", "of", "in", "our", "a":
+		return true
+	}
+	w := s.before(i)
+	return w == "" && s.l.tokens[len(s.l.tokens)-1].fold == "allergen"
 }
 
 // houseOwn is the one recipe that the last word of an item names, where the item is
@@ -229,6 +250,9 @@ func frameMenuFor(s *sense) []reading {
 		return (w == "plate" || w == "dish" || w == "dessert") && !s.any(cueFree, cueWithout, cueUses)
 	}) {
 		return nil // "almond plate" is a dish's name
+	}
+	if slices.ContainsFunc(s.allergens, s.namesDish) {
+		return nil
 	}
 	if slices.ContainsFunc(s.allergens, s.wished) {
 		return nil // "anything with walnut and no egg"
