@@ -55,7 +55,7 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 		for _, fs := range each {
 			if q.Gross {
-				fs = b.gross(a, it, fs)
+				fs = b.gross(a, fs, q.Net)
 			}
 			a.add(fs...)
 		}
@@ -613,8 +613,8 @@ func cautionsFor(a *Answer, q *question.Question) {
 	}
 }
 
-// gross puts before an amount what to buy for it, untrimmed.
-func (b *Book) gross(a *Answer, it *question.Item, fs []Fact) []Fact {
+// gross puts before an amount what to buy for it, untrimmed; behind it if net.
+func (b *Book) gross(a *Answer, fs []Fact, net bool) []Fact {
 	for _, f := range fs {
 		item := b.Snap.Larder.Find(f.What)
 		if f.Unit != "g" || f.Value == nil || item == nil {
@@ -630,6 +630,9 @@ func (b *Book) gross(a *Answer, it *question.Item, fs []Fact) []Fact {
 		u := Fact{What: "usable", Value: &pct, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(pct)), Of: f.What}
 		u.From, u.Source = originOf(item.UsableOrigin)
 		g.How = f.Shown + " ÷ " + u.Shown
+		if net { // asked peeled: as the recipe has it
+			return append(fs, g, u)
+		}
 		return append([]Fact{g, u}, fs...)
 	}
 	return fs

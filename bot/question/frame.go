@@ -95,7 +95,7 @@ func frameAmount(s *sense) []reading {
 				r.consumes = r.consumes.with(cueOrder)
 			}
 			if s.any(cueUsable) {
-				r.q.Gross = true
+				r.q.Gross, r.q.Net = true, s.trimmedSaid()
 				r.consumes = r.consumes.with(cueUsable, cueOrder)
 			}
 			if !p.talk && s.ctx != nil && len(s.ctx.Targets) > 0 && s.any(cueSame) && !sizedAny(r.q.Targets) { // "same for the rye bread, salt"
@@ -105,6 +105,9 @@ func frameAmount(s *sense) []reading {
 			}
 			if p.talk && s.any(cueOnebatch) && !sizedAny(r.q.Targets) {
 				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: one}
+			}
+			if s.finishedSize() { // "2 kg finished, salt"
+				r.consumes = r.consumes.with(cueSetready)
 			}
 			r.consumes = r.consumes.with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueAll, cueOnly, cueFill, cueMoulds, cueCovers, cuePortion, cuePiece,
 				cueEnough, cueIngredients, cueYield, cueContain, cueCard, cueGel)

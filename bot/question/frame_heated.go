@@ -124,7 +124,8 @@ func (s *sense) heatedWord(k int) string {
 
 // asksTo reads "what do I boil the sugar to", "to what temp".
 func (s *sense) asksTo() bool {
-	if !s.cues.meets(verbCues) || !s.saysOf("what") {
+	heated := s.any(cueVerbCook, cueVerbBake, cueVerbChill, cueVerbFreeze, cueVerbThaw, cueVerbWhip, cueVerbHold) || s.hears("warm", "warmed", "heat", "melt", "melted")
+	if !s.saysOf("what") && !(heated && s.ends("to") && s.hears("heated", "warmed", "cooked", "cooled", "chilled", "baked")) || !heated && !s.cues.meets(verbCues) {
 		return false
 	}
 	for k := range s.l.tokens {
@@ -137,6 +138,10 @@ func (s *sense) asksTo() bool {
 		switch s.l.tokens[k+1].plain {
 		case "for", "in", "of", "when", "with":
 			return true
+		case "what": // "warm the cream to what"
+			if heated && k > 1 && (k+2 == len(s.l.tokens) || s.l.tokens[k+2].breaks || s.l.tokens[k+2].plain == "for") {
+				return true
+			}
 		}
 	}
 	return false

@@ -483,3 +483,50 @@ func (s *sense) leavesAsked() (word string, at int) {
 	}
 	return "", -1
 }
+
+// trimmedSaid reports whether the weight that is asked for is the one after
+// peeling or trimming, which a recipe writes: "the potato, peeled".
+func (s *sense) trimmedSaid() bool {
+	if s.any(cueOrder, cueNot, cueWithout, cueNo) {
+		return false
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.has(cueUsable) {
+			continue
+		}
+		first, last := s.l.tokens[sp.from].plain, s.l.tokens[sp.to-1].plain
+		switch w := s.before(i); {
+		case w == "before" || w == "be" || w == "get" || w == "not":
+			return false // "before they are peeled"
+		case first == "after", sp.to == sp.from+1 && slices.Contains([]string{"peeled", "trimmed", "cleaned", "picked", "usable"}, last):
+		default:
+			return false
+		}
+	}
+	return !s.hears("before", "unpeeled", "whole", "raw")
+}
+
+// finishedSize reports whether "finished" says of an amount what it is of, and
+// does not ask whether something is: "2 kg finished", "finished, 2 kg".
+func (s *sense) finishedSize() bool {
+	if s.any(cueWhen, cueWent, cueTimer, cueHowlong, cueLatest) || len(s.clock) > 0 || s.opensYesNo() {
+		return false
+	}
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if d := sp.q.Q.Unit.Dim; sp.kind != spanQuantity || sp.q.Ambiguous != nil || d != quantity.Mass && d != quantity.Volume {
+			continue
+		}
+		for _, k := range []int{i - 1, i + 1} {
+			if k < 0 || k >= len(s.p.spans) || s.span(k).kind != spanCue || !s.span(k).cues.has(cueSetready) || s.l.tokens[max(sp.from, s.span(k).from)].breaks && k > i {
+				continue
+			}
+			switch s.l.tokens[s.span(k).from].plain {
+			case "finished", "ready", "done":
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -55,14 +55,14 @@ func framePanSaid(s *sense) []reading {
 		s.unit(&r)
 		return []reading{r}
 	}
-	asks := s.any(cueHowmuch, cueNet) || s.hears("whats", "what", "net")
+	asks := s.any(cueHowmuch, cueNet, cueWithoutpan) || s.hears("whats", "what", "net")
 	in := s.any(cueIn, cueWith) || s.hears("in", "inside", "full", "with", "w", "net")
 	if len(s.quant) != 1 || !asks || !in || s.any(cueLose, cueReduce, cueSetready, cueHowlong, cueCost, cueTemp, cueHalf) {
 		return nil
 	}
 	i := s.quant[0]
 	sp := s.span(i)
-	if sp.kind != spanQuantity || sp.q.Ambiguous != nil || sp.q.Hi != nil || !s.any(cueReading, cueWeigh) && !s.hears("says", "say", "shows", "show", "reads", "at", "weighs", "scale") {
+	if sp.kind != spanQuantity || sp.q.Ambiguous != nil || sp.q.Hi != nil || !s.any(cueReading, cueWeigh, cueNet, cueWithoutpan) && !s.hears("says", "say", "shows", "show", "reads", "at", "weighs", "scale") {
 		return nil
 	}
 	if w := s.before(i); w == "with" || w == "w" {

@@ -39,12 +39,13 @@ func frameRescue(s *sense) []reading {
 	if s.timesTooMuch() {
 		wrong, poured = true, true
 	}
+	over := !wrong && s.toAdd()
 	brix := s.any(cueBrixword) || slices.ContainsFunc(s.quant, func(i int) bool {
 		return s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Brix
 	})
 	misread := brix && (s.hears("wants", "target") || s.nearly("should", "supposed")) && len(s.quant) > 1
 	out := append(s.whereNow(), s.howMuchIn()...)
-	if !wrong && !poured && !misread {
+	if !wrong && !poured && !misread && !over {
 		return out
 	}
 	for _, p := range s.picks() {
@@ -64,6 +65,14 @@ func frameRescue(s *sense) []reading {
 			}
 		default:
 			if f, ok := s.overPoured(r); ok {
+				if over {
+					switch {
+					case tooMuch(&f.q):
+						f.extra -= 8
+					case !poured:
+						continue // it limits the batch
+					}
+				}
 				if s.timesTooMuch() {
 					f.extra -= 8
 				}
@@ -145,6 +154,57 @@ func (s *sense) howMuchIn() []reading {
 // pouredWords reports whether the message says that something went in.
 func (s *sense) pouredWords() bool {
 	return (len(s.quant) > 0 || len(s.names) > 2) && s.hears("poured", "pour", "put", "added", "dumped", "tipped", "threw", "chucked", "weighed", "went") && (s.any(cueSwap, cueNot, cueRescue) || s.hears("shouldve", "meant") || s.nearly("should", "supposed"))
+}
+
+// toAdd reads "i put 30 g salt in one smoked butter, how much butter to add": what
+// went into a batch that stands there, and what is to go to it still.
+func (s *sense) toAdd() bool {
+	t := s.l.tokens
+	k := slices.IndexFunc(t, func(w token) bool {
+		return slices.Contains([]string{"put", "poured", "added", "dumped", "tipped", "threw", "chucked"}, w.plain)
+	})
+	if k < 0 || !s.any(cueHowmuch) || len(s.quant) == 0 || s.span(s.quant[0]).from < k {
+		return false
+	}
+	if t[k].plain == "put" && (k == 0 || !slices.Contains([]string{"i", "we", "he", "she", "they", "someone", "somebody", "ive", "weve", "have", "has"}, t[k-1].plain)) {
+		return false // an order
+	}
+	in := slices.ContainsFunc(t[k:], func(w token) bool { return w.plain == "in" || w.plain == "into" || w.plain == "to" })
+	more := false
+	for j := k + 1; j < len(t); j++ {
+		switch t[j].plain {
+		case "add":
+			more = more || t[j-1].plain == "to" || t[j-1].plain == "i" || t[j-1].plain == "we"
+		case "more", "extra", "further":
+			more = more || t[j-1].plain == "much"
+		}
+	}
+	return in && more
+}
+
+// tooMuch reports whether what went in is more than the recipe has of it.
+func tooMuch(q *Question) bool {
+	t := &q.Targets[0]
+	factor := one
+	switch t.Scale.Kind {
+	case ScaleNone:
+	case ScaleFactor:
+		factor = t.Scale.N
+	default:
+		return false
+	}
+	if len(q.Rescue.Poured) != 1 || len(q.Items) != 1 || q.Rescue.Poured[0].Q.Unit.Dim != quantity.Mass {
+		return false
+	}
+	lines, _ := q.Rescue.Poured[0].Item.Lines(t.Recipe)
+	sum := quantity.Number{}
+	for _, l := range lines {
+		if !l.HasGrams {
+			return false
+		}
+		sum = sum.Add(l.Grams.Mul(factor))
+	}
+	return len(lines) > 0 && sum.Less(q.Rescue.Poured[0].Q.Base())
 }
 
 // timesTooMuch reads "ten times the salt in the crumble": nobody makes ten

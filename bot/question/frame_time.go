@@ -72,7 +72,7 @@ func frameReady(s *sense) []reading {
 	if !s.any(cueTimer) && ago == nil && !(s.clockAt() && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
 		return nil
 	}
-	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() {
+	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() || s.finishedSize() {
 		return nil
 	}
 	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost, cueWeigh) {

@@ -139,7 +139,7 @@ type Question struct {
 	Place    string             // "fridge", "freezer": asked of one place
 	Next     bool               // the step after that of Verbs, or after the last one told
 	Step     int                // the number of a step, from 1; −1: the last; 0: all
-	Net      bool               // the pan's content, its tare taken off
+	Net      bool               // the pan's content, its tare taken off; of an ingredient, the weight after trimming first
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
 	Goal     Goal
