@@ -208,6 +208,9 @@ func (s *sense) wished(i int) bool {
 	if s.barred(i) {
 		return false
 	}
+	if j := i + 1; j < len(s.p.spans) && s.span(j).kind == spanCue && s.span(j).cues.has(cueAllergen) && !s.l.tokens[s.span(j).from].breaks {
+		return false // "guest with nut allergy"
+	}
 	for j := i - 1; j >= 0; j-- {
 		sp := s.span(j)
 		if sp.kind != spanCue {
