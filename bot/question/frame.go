@@ -90,7 +90,7 @@ func frameAmount(s *sense) []reading {
 					r.extra += 2
 				}
 			}
-			if s.any(cueOrder) && s.any(cueHowmuch, cueHowmany) { // what to buy for it
+			if s.any(cueOrder) && (s.any(cueHowmuch, cueHowmany) || s.ordersOne()) { // what to buy for it
 				r.q.Gross = true
 				r.consumes = r.consumes.with(cueOrder)
 			}
@@ -577,7 +577,8 @@ func frameMakeable(s *sense) []reading {
 
 // frameMoulds: how many moulds or trays a batch fills.
 func frameMoulds(s *sense) []reading {
-	if !s.any(cueMoulds) || !s.any(cueHowmany, cueFill) {
+	many := s.any(cueHowmany) || s.traysFor()
+	if !s.any(cueMoulds) || !many && !s.any(cueFill) {
 		return nil
 	}
 	var out []reading
@@ -591,8 +592,11 @@ func frameMoulds(s *sense) []reading {
 					r.used[i] = true
 				}
 			}
-			if !s.any(cueHowmany) {
+			switch {
+			case !many:
 				r.extra += 3
+			case !s.any(cueHowmany):
+				r.extra -= 4 // "trays for the sponge x3" is no card
 			}
 			out = append(out, r)
 		}

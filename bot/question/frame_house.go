@@ -112,6 +112,29 @@ func (s *sense) leavesOf(i int) string {
 	return w
 }
 
+// cupSaid is amount i by amount j, in brackets at the end, which says how large
+// one of its cups or spoons is: "2 cups sugar in g (240 ml cup)".
+func (s *sense) cupSaid(i, j int, r *reading) (quantity.Quantity, bool) {
+	a, b := s.span(i), s.span(j)
+	n := len(s.l.tokens)
+	at := s.l.tokens[b.from].start
+	if b.kind != spanQuantity || b.q.Hi != nil || b.q.Q.Unit.Dim != a.q.Q.Unit.Dim || b.q.Q.Unit.Symbol == "" || b.from <= a.to || at == 0 || s.l.text[at-1] != '(' || b.to < n-1 {
+		return quantity.Quantity{}, false
+	}
+	whole := b.q.Q
+	if b.to == n { // of several it may be one or all
+		return whole, a.q.Q.N.Equal(one)
+	}
+	if s.l.tokens[b.to].fold != s.l.tokens[a.to-1].fold {
+		return whole, false
+	}
+	if k := s.next(j); k >= 0 {
+		r.used[k] = true
+	}
+	whole.N = whole.N.Mul(a.q.Q.N)
+	return whole, true
+}
+
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
 func frameConvert(s *sense) []reading {
 	out := s.bareUnit()
@@ -144,9 +167,12 @@ func frameConvert(s *sense) []reading {
 		// "1 cup (240 ml) honey": the second quantity explains the first
 		for _, j := range s.quant[n+1:] {
 			other := s.span(j)
-			if other.kind == spanQuantity && other.q.Q.Unit.Dim == sp.q.Q.Unit.Dim && other.q.Q.Unit.Symbol != "" && other.from == sp.to && s.l.tokens[other.from].breaks {
+			if other.kind == spanQuantity && other.q.Q.Unit.Dim == sp.q.Q.Unit.Dim && other.q.Q.Unit.Symbol != "" && s.l.tokens[other.from].breaks && other.from == sp.to {
 				r.used[j] = true
 				r.q.Quantities = append(r.q.Quantities, other.q.Q)
+			} else if whole, ok := s.cupSaid(i, j, &r); ok {
+				r.used[j] = true
+				r.q.Quantities = append(r.q.Quantities, whole)
 			}
 		}
 		s.unitBehind(&r, i)

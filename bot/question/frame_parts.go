@@ -98,3 +98,34 @@ func frameFromBatch(s *sense) []reading {
 	}
 	return out
 }
+
+// ordersOne reads "apricots to order for 3x jam", "order apricots for": one thing
+// of a recipe to order, no list.
+func (s *sense) ordersOne() bool {
+	t := s.l.tokens
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		sp := s.span(i)
+		if sp.from > 0 && !t[sp.from].breaks && t[sp.from-1].plain == "order" {
+			return true
+		}
+		return sp.to+1 < len(t) && !t[sp.to].breaks && t[sp.to].plain == "to" && t[sp.to+1].plain == "order"
+	})
+}
+
+// traysFor reads "trays for the sponge x3": what is to be counted stands first,
+// without a number.
+func (s *sense) traysFor() bool {
+	t := s.l.tokens
+	k := 0
+	for k < len(t) && (t[k].plain == "the" || t[k].plain == "no" || t[k].plain == "of" || t[k].plain == "number") {
+		k++
+	}
+	if k+2 > len(t) || t[k+1].plain != "for" {
+		return false
+	}
+	switch t[k].plain {
+	case "trays", "tins", "moulds", "molds", "sheets", "frames", "rings", "mats":
+		return true
+	}
+	return false
+}
