@@ -91,6 +91,8 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		}
 	case some && e.Item != nil && len(q.Quantities) > 1 && says("from") && says("to"): // "put the salt up from 4 to 5 g"
 		e.Kind = EditAmount
+	case some && e.Item != nil && aim.said && aim.at && n.Unit.Dim == quantity.None:
+		return e, false // "put the cream at 60" may be of its heat
 	case some && e.Item != nil && aim.said && (has(addWords) || aim.way != 0): // "put the sugar to 80 g", "bring it down by 10 g"
 		e.Kind, e.By, e.Way = EditAmount, aim.by, aim.way
 		if e.By != 0 {
@@ -131,6 +133,7 @@ func (q *Question) Edit() (e Edit, ok bool) {
 // new amount or a difference, and which way that goes.
 type aiming struct {
 	said    bool
+	at      bool // "at", which a heat may have too
 	by, way int
 }
 
@@ -150,7 +153,7 @@ func aimOf(plain []string, ts []token) (a aiming) {
 	ways := map[string]int{"up": 1, "down": -1}
 	switch w := word(i - 1); w {
 	case "to", "at":
-		a.said, a.way = true, ways[word(i-2)]
+		a.said, a.at, a.way = true, w == "at", ways[word(i-2)]
 	case "by":
 		a.by = ways[word(i-2)]
 		if a.by == 0 { // "put the sugar down by 10 g", "put down the sugar by 10 g"

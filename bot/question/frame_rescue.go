@@ -163,7 +163,7 @@ func (s *sense) toAdd() bool {
 	k := slices.IndexFunc(t, func(w token) bool {
 		return slices.Contains([]string{"put", "poured", "added", "dumped", "tipped", "threw", "chucked"}, w.plain)
 	})
-	if k < 0 || !s.any(cueHowmuch) || len(s.quant) == 0 || s.span(s.quant[0]).from < k {
+	if k < 0 || !s.hears("much") && !s.any(cueHowmuch) || len(s.quant) == 0 || s.span(s.quant[0]).from < k {
 		return false
 	}
 	if t[k].plain == "put" && (k == 0 || !slices.Contains([]string{"i", "we", "he", "she", "they", "someone", "somebody", "ive", "weve", "have", "has"}, t[k-1].plain)) {
@@ -409,6 +409,7 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			}
 		}
 		missing, _, _ := s.swapRole(i, n == 0)
+		missing = missing && !(s.before(i) == "more" && s.hears("much")) // "how much more butter"
 		switch {
 		case missing && len(r.q.Rescue.Poured) > 0: // "cream instead of milk"
 			last := &r.q.Rescue.Poured[len(r.q.Rescue.Poured)-1]
