@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -9,6 +10,7 @@ import (
 	"tamis/calc/scale"
 	"tamis/kb"
 	"tamis/kb/larder"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
@@ -148,6 +150,11 @@ func moulds(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if !known {
 		makes(b, a, q, time.Time{})
+		for i := range a.Facts { // by the word asked for
+			if f := &a.Facts[i]; f.What == "pieces" && f.At != "" && slices.ContainsFunc(question.Words(q.Say), func(w string) bool { return name.Singular(w) == name.Singular(f.At) }) {
+				f.What = f.At
+			}
+		}
 		return
 	}
 	f := t.Recipe.Formula
@@ -164,7 +171,7 @@ func moulds(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	sheets := v.Sheets(whole)
 	sh := count("moulds", sheets, "")
 	sh.Of, sh.From, sh.At = t.Recipe.Name, FromCalculated, v.Name
-	if q.Has("howmany") && v.Cells.Cmp(quantity.Int(1)) > 0 && !strings.Contains(strings.ToLower(q.Say), "cell") {
+	if (q.Has("howmany") || !q.Has("fill")) && v.Cells.Cmp(quantity.Int(1)) > 0 && !strings.Contains(strings.ToLower(q.Say), "cell") {
 		a.add(sh, p)
 	} else {
 		a.add(p, sh)

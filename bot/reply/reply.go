@@ -324,7 +324,7 @@ func (w *Words) lines(b *block, a *answer.Answer) {
 
 // named is the label of a fact, "" where what is shown says it ("30 pieces").
 func (w *Words) named(f *answer.Fact) string {
-	if f.What == "pieces" && strings.ContainsFunc(f.Shown, unicode.IsLetter) {
+	if (f.What == "pieces" || f.What == f.At && strings.HasSuffix(f.Shown, f.At)) && strings.ContainsFunc(f.Shown, unicode.IsLetter) {
 		return ""
 	}
 	return w.label(f.What)
