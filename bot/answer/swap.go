@@ -103,6 +103,15 @@ func (w *swapping) findLine() bool {
 	} else if w.q.To != nil {
 		what = w.q.To.Text
 	}
+	if len(w.q.Items) > 0 {
+		if al, ok := w.q.Items[0].Allergen(); ok { // "no nuts for the crumble": that the lines don't say "nuts" proves nothing
+			q := *w.q
+			q.Want, q.About, q.Items, q.To, q.Have, q.Allergen = question.WantAllergens, "allergen", nil, nil, nil, []recipe.Allergen{al}
+			w.a.About = "allergen"
+			allergens(w.b, w.a, &q, time.Time{})
+			return false
+		}
+	}
 	if len(w.q.Items) == 0 && w.q.To != nil {
 		w.a.unknown("no swap for it", what, w.r.Name)
 	} else {

@@ -74,6 +74,9 @@ func frameAllergens(s *sense) []reading {
 	if r := s.reading(WantUses, ""); s.among(&r) {
 		return nil // "which ice creams have egg" is of all of them
 	}
+	if s.saysNone() && s.asksWhat() && !diets && !s.any(cueAllergen, cueContain, cueFree, cueShared) {
+		return nil // "no walnut left for the crumble, what else": something is missing
+	}
 	if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueWithout) && !diets && len(s.allergens) == 0 {
 		return nil
 	}

@@ -164,6 +164,9 @@ func frameSteps(s *sense) []reading {
 		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
 			r.extra += 5
 			r.q.Guessed = true
+			if p.talk && s.namesLine() { // "and the gel?" of the plates just listed
+				r.extra += 6
+			}
 			if s.ends("at") || s.ends("to") || s.ends("at", "what") || s.ends("to", "what") {
 				r.q.Temp = true
 			} else {
@@ -370,6 +373,25 @@ func (s *sense) ovenAnd() bool {
 	for k := 0; k+2 < len(s.l.tokens); k++ {
 		if s.l.tokens[k].plain == "oven" && (andWord(s.l.tokens[k+1].plain) || s.l.tokens[k+1].plain == "+") {
 			return true
+		}
+	}
+	return false
+}
+
+// namesLine reports whether a word for a step is a word of a line of the recipe of the talk.
+func (s *sense) namesLine() bool {
+	if s.ctx == nil || s.ctx.Last == nil {
+		return false
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) || sp.to != sp.from+1 {
+			continue
+		}
+		for _, t := range s.ctx.Last.Targets {
+			if t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return hasWord(l.Fold, s.l.tokens[sp.from].fold) }) {
+				return true
+			}
 		}
 	}
 	return false

@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -9,7 +10,7 @@ import (
 
 // frameSwap: something is missing, and something else is to stand in.
 func frameSwap(s *sense) []reading {
-	if s.insteadOfSize() || s.chooses() {
+	if s.insteadOfSize() || s.chooses() || s.doubtsIn() {
 		return nil
 	}
 	if r, ok := s.muchFor(); ok {
@@ -472,4 +473,21 @@ func (s *sense) insteadOfMould() bool {
 	return slices.ContainsFunc(s.names, func(i int) bool {
 		return s.after(i) == "instead" && s.thingOf(i, kb.MouldName, kb.PanName) != nil
 	})
+}
+
+// doubtsIn reports whether it is asked that something is not in a recipe: "no nuts
+// in the crumble?", "no egg in the curd right".
+func (s *sense) doubtsIn() bool {
+	if !s.saysNone() || s.asksWhat() || s.any(cueSwap) || s.saysOf("left") || !strings.HasSuffix(strings.TrimSpace(s.l.text), "?") && !s.endsAsking() {
+		return false
+	}
+	if len(s.names)+len(s.allergens) > 2 {
+		return false // "no strong flour in the brioche, plain flour ok?"
+	}
+	for k := 2; k < len(s.l.tokens) && k < 5; k++ {
+		if s.l.tokens[k].plain == "in" {
+			return true
+		}
+	}
+	return false
 }
