@@ -509,8 +509,8 @@ func (b *Book) Day(c *question.Clock, now time.Time) time.Time {
 	return day
 }
 
-// soon is a clock time that lies a little ahead, where the same hour was last half
-// a day ago and no word tells of the past: "mousse into the freezer at 10" at half past nine.
+// soon is a clock time that lies ahead and is nearer than the same hour was last,
+// where no word tells of the past: "mousse into the freezer at 10" at half past nine.
 func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool) {
 	c := q.Clock
 	if q.Want != question.WantReady || !c.HasTime || c.HasDay {
@@ -523,8 +523,8 @@ func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool)
 		}
 	}
 	f, ok := b.moment(c, now, false)
-	const near, far = 2 * time.Hour, 6 * time.Hour
-	return f, ok && f.Sub(now) <= near && now.Sub(past) > far
+	const near, far = 10 * time.Hour, 6 * time.Hour
+	return f, ok && f.Sub(now) <= near && now.Sub(past) > far && f.Sub(now) < now.Sub(past)
 }
 
 // Began is when something happened that a message tells of, and whether that must

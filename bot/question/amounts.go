@@ -414,7 +414,7 @@ var shareWords = map[string][2]int64{
 func factorWord(fold, plain string) (quantity.Number, bool) {
 	for _, w := range [2]string{fold, plain} {
 		switch w {
-		case "double", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppelte", "doppelten", "doppeltes", "doppio", "doppia", "dobro", "dupla", "duplo", "dobrar", "dobrada", "dobrado", "doblar", "doblada", "doblado", "raddoppiare", "raddoppiata", "raddoppiato", "verdoppeln", "verdoppelt", "doubler", "doublee", "doublez", "dobbelt", "dubbel", "zweimal", "zweifach", "zweifache":
+		case "double", "dubble", "doubled", "twice", "doubling", "dbl", "doble", "doppelt", "doppelte", "doppelten", "doppeltes", "doppio", "doppia", "dobro", "dupla", "duplo", "dobrar", "dobrada", "dobrado", "doblar", "doblada", "doblado", "raddoppiare", "raddoppiata", "raddoppiato", "verdoppeln", "verdoppelt", "doubler", "doublee", "doublez", "dobbelt", "dubbel", "zweimal", "zweifach", "zweifache":
 			return quantity.Int(2), true
 		case "triple", "tripled", "thrice", "treble", "tripling", "tripple", "dreifach", "dreifache", "dreimal", "triplo", "tripla", "triplar", "triplicar", "tripler", "triplee", "triplicare", "verdreifachen", "verdreifacht", "tredobbelt":
 			return quantity.Int(3), true

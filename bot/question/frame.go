@@ -228,6 +228,8 @@ func (s *sense) amountWithoutRecipe() []reading {
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor}
 		case (s.precededBy(i, cueFor) || s.ofThem(i)) && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.None:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
+		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks: // "need 3 kg, how much butter"
+			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}
 		default:
 			continue
 		}

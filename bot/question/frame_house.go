@@ -203,6 +203,9 @@ func frameConvert(s *sense) []reading {
 		if !r.q.HasUnit && sp.q.Q.Unit.Dim == quantity.Mass && (s.any(cueHowmany) || s.saysOf("many")) && len(r.q.Items) > 0 && !s.namesOther(r) {
 			r.q.Unit, r.q.HasUnit = quantity.Each, true // "how many yolks is 450 g"
 		}
+		if !r.q.HasUnit && s.any(cueHowmuch) && !s.any(cueConvert, cueWeigh) && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks && s.any(cueHowmuch) {
+			continue // "need 3 kg, how much butter" is of a recipe
+		}
 		if s.any(cueWeigh) && sp.q.Q.Unit.Dim == quantity.Volume && len(r.q.Items) > 0 && !s.namesRecipe() {
 			r.extra -= 3 // "300 ml cream weight", whatever was spoken of
 		}

@@ -641,7 +641,7 @@ func (l *lattice) longestName(pos int) (whole, fixed, ending int) {
 			case l.tailIsOwn(s, h): // may be read in pieces too
 			case h.cost == costName:
 				whole = max(whole, s.to)
-			case h.cost <= costFix1 && (s.note != "" || !l.runsOn(pos+1, s.to)):
+			case h.cost <= costFix1 && (s.note != "" || !l.runsOn(pos+1, s.to) && !l.exactRecipe(pos, pos+1)):
 				fixed = max(fixed, s.to)
 			}
 		}

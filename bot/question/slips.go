@@ -13,8 +13,12 @@ func (l *lattice) addSlips() {
 		if l.tokens[b].plain == "a" || l.tokens[b].plain == "the" || l.tokens[b].plain == "of" {
 			b++
 		}
-		if b >= len(l.tokens) || l.tokens[b].breaks || !isBatchWord(l.tokens[b].fold) || len(l.tokens[i].plain) < 4 {
+		to, cost := b+1, costFix1
+		if len(l.tokens[i].plain) < 4 {
 			continue
+		}
+		if b >= len(l.tokens) || l.tokens[b].breaks || !isBatchWord(l.tokens[b].fold) { // "crumble hlaf butter"
+			to, cost = i+1, costFix1+2
 		}
 		w, ok := l.slipOf(i, sizeWords, func(string) bool { return false })
 		if !ok {
@@ -26,7 +30,7 @@ func (l *lattice) addSlips() {
 			f := shareWords[w]
 			n = quantity.Frac(f[0], f[1])
 		}
-		l.add(span{kind: spanFactor, from: i, to: b + 1, cost: costFix1, factor: n, note: note})
+		l.add(span{kind: spanFactor, from: i, to: to, cost: cost, factor: n, note: note})
 	}
 }
 

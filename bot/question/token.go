@@ -84,7 +84,7 @@ func tokenize(text string) []token {
 			flush(i)
 			switch r {
 			case '.':
-				if n := len(out); n == 0 || len(out[n-1].plain) > 3 || out[n-1].number { // "no. 2"
+				if n := len(out); n == 0 || len(out[n-1].plain) > 3 || out[n-1].number || n > 1 && out[n-2].number && metricWord(out[n-1].plain) { // "no. 2"; "1.8 kg. puree"
 					breaks = true
 				}
 			case ',', ';', '!', ':', '\n', '(', ')', '–', '—':
@@ -100,6 +100,15 @@ func tokenize(text string) []token {
 	}
 	flush(len(text))
 	return out
+}
+
+// metricWord reports whether a word is a unit that is written without a stop.
+func metricWord(w string) bool {
+	switch w {
+	case "g", "kg", "mg", "ml", "cl", "dl", "l":
+		return true
+	}
+	return false
 }
 
 func isDigit(b byte) bool { return b >= '0' && b <= '9' }
