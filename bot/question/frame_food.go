@@ -487,7 +487,7 @@ func frameCost(s *sense) []reading {
 			r.q.Per = s.per()
 			s.unitOfCost(&r)
 			s.ofOne(&r)
-			if s.any(cueBatch, cueOnebatch) && !s.any(cuePiece, cuePortion) { // "cost of one mix"
+			if s.any(cueBatch) && !s.any(cuePiece, cuePortion) { // "cost of one mix"
 				r.q.Per = PerBatch
 			}
 			out = append(out, r)

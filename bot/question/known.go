@@ -52,15 +52,17 @@ func isEnglish(t *token) bool { return listed(englishWords, t.plain) || listed(e
 func isFood(t *token) bool { return listed(foodWords, t.plain) || listed(foodWords, t.fold) }
 
 // shortFor is what cooks write short, by the word (words/short.txt).
-var shortFor = sync.OnceValue(func() map[string]string {
+var shortFor = sync.OnceValue(func() map[string][]string {
 	data, err := wordFiles.ReadFile("words/short.txt")
 	if err != nil {
 		panic(err) // embedded
 	}
-	m := map[string]string{}
+	m := map[string][]string{}
 	for _, line := range strings.Split(string(data), "\n") {
 		if short, long, ok := strings.Cut(line, ": "); ok && !strings.HasPrefix(line, "#") {
-			m[name.Singular(short)] = name.Singular(strings.TrimSpace(long))
+			for w := range strings.SplitSeq(long, ";") {
+				m[name.Singular(short)] = append(m[name.Singular(short)], name.Singular(strings.TrimSpace(w)))
+			}
 		}
 	}
 	return m

@@ -299,10 +299,16 @@ func (l *lattice) addTypos() {
 	any := false
 	for i := range l.tokens {
 		t := &l.tokens[i]
-		if long := shortFor()[t.fold]; long != "" && l.x.spell().knows(long) && !l.isName(i) {
-			l.fixes[i] = []correction{{long, 1, true}}
-			any = true
-			continue
+		if !l.isName(i) {
+			for _, long := range shortFor()[t.fold] {
+				if l.x.spell().knows(long) {
+					l.fixes[i] = append(l.fixes[i], correction{long, 1, true})
+				}
+			}
+			if len(l.fixes[i]) > 0 {
+				any = true
+				continue
+			}
 		}
 		if heard := l.heardAs(i); heard != "" {
 			l.fixes[i] = []correction{{heard, 1, true}}

@@ -72,7 +72,7 @@ func (l *lattice) mended(t *token) string {
 	if t.number || n < 4 || isEnglish(t) || isFood(t) || cues().words[t.fold] || cues().words[t.plain] || crafts().words[t.fold] || l.x.spell().knows(t.plain) || l.x.spell().knows(t.fold) {
 		return ""
 	}
-	if shortFor()[t.fold] != "" || thumbs[t.plain] != "" || len(workWords().phrases[t.plain]) > 0 || len(chatterWords().phrases[t.plain]) > 0 || len(safetyWords().phrases[t.plain]) > 0 {
+	if len(shortFor()[t.fold]) > 0 || thumbs[t.plain] != "" || len(workWords().phrases[t.plain]) > 0 || len(chatterWords().phrases[t.plain]) > 0 || len(safetyWords().phrases[t.plain]) > 0 {
 		return ""
 	}
 	if _, ok := factorWord(t.fold, t.plain); ok || shareWords[t.plain] != [2]int64{} || l.writtenUnit(t) {

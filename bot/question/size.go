@@ -377,7 +377,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			cost = 3 // it makes none
 		}
 		put(Scale{Kind: ScalePieces, N: n}, cost, next)
-	case next == i+1 && !isTarget(next) && s.span(next).kind == spanName && n.IsInt() && !s.ofBook(next) && s.itself(r, next): // "ganache 200 truffles"
+	case next == i+1 && !isTarget(next) && s.span(next).kind == spanName && n.IsInt() && !s.ofBook(next) && (s.itself(r, next) || s.inName(rec, next)): // "ganache 200 truffles"
 		put(Scale{Kind: ScaleCount, N: n}, 0, next)
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)

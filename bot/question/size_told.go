@@ -3,6 +3,7 @@ package question
 import (
 	"slices"
 
+	"tamis/kb"
 	"tamis/kb/name"
 )
 
@@ -99,6 +100,16 @@ func (s *sense) clauseTells(i int, p pick) bool {
 		}
 	}
 	return false
+}
+
+// inName reports whether all words of span i stand in a recipe's name.
+func (s *sense) inName(r *kb.Recipe, i int) bool {
+	if r == nil || r.Makes == nil || r.Makes.Count.IsZero() {
+		return false
+	}
+	words := name.Words(r.Name)
+	sp := s.span(i)
+	return !slices.ContainsFunc(s.l.tokens[sp.from:sp.to], func(t token) bool { return !slices.Contains(words, t.fold) })
 }
 
 // ofBook reports whether span i names an ingredient that some line of the book has.
