@@ -169,6 +169,9 @@ func aimOf(plain []string, ts []token) (a aiming) {
 	case "up", "down":
 		a.said, a.by, a.way = true, ways[w], ways[w]
 	default: // "put crumble butter 160 g": behind what it is of
+		if len(plain) == 0 {
+			break
+		}
 		_, unit := quantity.Metric.UnitNamed(plain[len(plain)-1])
 		a.said = i > 2 && plain[0] == "put" && (i == len(plain)-1 || i == len(plain)-2 && unit) &&
 			!slices.ContainsFunc(plain, func(w string) bool { return slices.Contains(moreWords, w) })

@@ -63,6 +63,9 @@ func frameSwap(s *sense) []reading {
 		if sure { // a word of it means a recipe
 			r.extra += costIngredient
 		}
+		if s.inRecipeNamed() {
+			r.extra += costLostName // "no gelatine, what can I use in the sorbet"
+		}
 		s.swapOf(&r)
 		out = append(out, r)
 	}
@@ -490,4 +493,12 @@ func (s *sense) doubtsIn() bool {
 		}
 	}
 	return false
+}
+
+// inRecipeNamed reports whether "in" or "for" stands before a recipe written out.
+func (s *sense) inRecipeNamed() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		o := s.recipesOf(i, 1)
+		return len(o) > 0 && !o[0].part && !s.ofBook(i) && s.precededBy(i, cueIn, cueFor)
+	})
 }

@@ -114,8 +114,8 @@ func (s *sense) amountIn(r *reading, i, missing int, named func(int) bool) bool 
 // of another, in no recipe.
 func (s *sense) muchFor() (reading, bool) {
 	none := reading{}
-	if !s.any(cueHowmuch, cueHowmany) || len(s.quant) != 1 {
-		return none, false
+	if !s.any(cueHowmuch, cueHowmany) || len(s.quant) != 1 || s.any(cueHowmany) && !s.any(cueHowmuch, cueSwap) {
+		return none, false // "how many eggs for 450 g yolk" are counted, not exchanged
 	}
 	n := s.quant[0]
 	var named []int
