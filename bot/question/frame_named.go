@@ -8,15 +8,28 @@ import (
 )
 
 // reread reads words that put together what was said before and now; nil where
-// they make no question.
+// they make no question. Every way through the message asks it: it is read once.
 func (s *sense) reread(text string) *Question {
+	if q, ok := s.l.again[text]; ok {
+		return q
+	}
+	if s.l.again == nil {
+		s.l.again = map[string]*Question{}
+	}
+	s.l.again[text] = s.readAgain(text)
+	return s.l.again[text]
+}
+
+func (s *sense) readAgain(text string) *Question {
 	ctx := *s.ctx
 	ctx.Pending, ctx.Choices, ctx.Last = nil, nil, nil
 	meant := Read(s.l.x, text, &ctx, s.l.measure)
 	if len(meant) == 0 || meant[0].Missing != MissingNothing {
 		return nil
 	}
-	return &meant[0]
+	q := &meant[0] // shared by the ways through the message: what is appended to it is their own
+	q.Assumed, q.Unused, q.Strange = slices.Clip(q.Assumed), slices.Clip(q.Unused), slices.Clip(q.Strange)
+	return q
 }
 
 // besides takes the ingredients that are named with a choice: "the pie one, leek".

@@ -52,7 +52,8 @@ type lattice struct {
 	x       *Lexicon
 	text    string
 	measure quantity.Measure
-	scan    string // text without the chatter
+	again   map[string]*Question // what was put together with it, once read
+	scan    string               // text without the chatter
 	tokens  []token
 	passed  []string // words of the chatter that are in no list
 	starts  [][]span

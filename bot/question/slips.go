@@ -3,7 +3,7 @@ package question
 import "tamis/calc/quantity"
 
 // sizeWords are the words for a share or several of a batch that are put right
-// where they are misspelt right before a word for a batch.
+// where they are misspelt, more surely right before a word for a batch.
 var sizeWords = []string{"double", "half", "quarter", "quadruple", "third", "treble", "triple", "twice"}
 
 // addSlips reads "quater batch", "dubble batch": the size is what a slip must not lose.
