@@ -64,20 +64,52 @@ func isArticle(w string) bool {
 
 // stoodAt is where the first phrase of a role stands from token k on; −1 if none does.
 func (l *lattice) stoodAt(k int, role workRole) (from, to int) {
+	for _, p := range l.stoodPhrases() {
+		if p.from >= k && p.role == role {
+			return p.from, p.to
+		}
+	}
+	return -1, -1
+}
+
+// stoodPhrase is where the longest phrase of a role stands.
+type stoodPhrase struct {
+	from, to int
+	role     workRole
+}
+
+// stoodPhrases are those of a message, looked for once: many are asked after.
+func (l *lattice) stoodPhrases() []stoodPhrase {
+	if l.phrases != nil {
+		return l.phrases
+	}
+	l.phrases = []stoodPhrase{}
 	var words []string
 	var at []int
-	all := l.stoodSaid()
-	for i := k; i < len(l.tokens); i++ {
-		if w := all[i]; !isArticle(w) {
+	for i, w := range l.stoodSaid() {
+		if !isArticle(w) {
 			words, at = append(words, w), append(at, i)
 		}
 	}
 	for i := range words {
-		if n, _ := stoodWords().longest(words[i:], []workRole{role}); n > 0 {
-			return at[i], at[i+n-1] + 1
+		start := len(l.phrases)
+		for _, p := range stoodWords().phrases[words[i]] {
+			n := len(p.words)
+			if n > len(words)-i || !slices.Equal(p.words, words[i:i+n]) {
+				continue
+			}
+			to := at[i+n-1] + 1
+			for role := range p.roles { // the order is nobody's business: each role is kept once
+				j := slices.IndexFunc(l.phrases[start:], func(o stoodPhrase) bool { return o.role == role })
+				if j < 0 {
+					l.phrases = append(l.phrases, stoodPhrase{at[i], to, role})
+				} else {
+					l.phrases[start+j].to = max(l.phrases[start+j].to, to)
+				}
+			}
 		}
 	}
-	return -1, -1
+	return l.phrases
 }
 
 // stoodList are the longer words for where food was and what befell it, in order.

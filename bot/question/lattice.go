@@ -62,7 +62,8 @@ type lattice struct {
 	slips   map[slipAt]string // what tokens are slips of, once looked for
 	heated  map[string][]*kb.Recipe
 	said    []string // the words, those for food in doubt put right
-	stand   *Stood   // what is said of the state of food, once looked for
+	phrases []stoodPhrase
+	stand   *Stood // what is said of the state of food, once looked for
 }
 
 func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
@@ -412,29 +413,35 @@ func (l *lattice) wordNames(j int) (ids []int32, cost int, word string) {
 func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	const most = 24 // more than anyone can choose from
 	s := span{kind: spanName, from: i, to: j, note: note}
+	var said []int32 // the words said that some name ends in
+	for k := i; k < j; k++ {
+		for _, w := range [2]string{l.tokens[k].fold, l.tokens[k].plain} {
+			if id := l.x.lastID[w]; id > 0 {
+				said = append(said, id)
+			}
+		}
+	}
+	alone := j == i+1 && (isCue(&l.tokens[i]) || l.tokens[i].number)
 	for _, id := range set {
-		e := &l.x.entries[id]
-		if len(e.words) <= j-i {
-			if e.Kind < kb.PanName && l.turned(i, j, e.words) {
+		e := &l.x.tails[id]
+		if int(e.words) <= j-i {
+			if e.kind < kb.PanName && l.turned(i, j, l.x.entries[id].words) {
 				s.names = append(s.names, hit{id, cost + costTurned, false})
 			}
 			continue // written out: the trie has it
 		}
-		if e.Kind >= kb.PanName && j == i+1 && (isCue(&l.tokens[i]) || l.tokens[i].number) {
+		if e.kind >= kb.PanName && alone {
 			continue // "pan" is no pan's name, 12 no mould's
 		}
 		c := cost + costPart
-		last := e.words[len(e.words)-1]
-		for k := i; k < j; k++ {
-			if l.tokens[k].fold == last || l.tokens[k].plain == last {
-				c = cost + costPartHead
-			}
+		if slices.Contains(said, e.last) {
+			c = cost + costPartHead
 		}
-		if j-i > 1 && l.endsName(i, j, e.words) {
+		if j-i > 1 && l.endsName(i, j, l.x.entries[id].words) {
 			c = cost + costPartEnd
 		}
-		c += costPartWord * (len(e.words) - (j - i))
-		if e.Recipe == nil {
+		c += costPartWord * (int(e.words) - (j - i))
+		if !e.recipe {
 			c = cost + costItemPart
 		}
 		if len(s.names) < most {

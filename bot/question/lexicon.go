@@ -21,6 +21,8 @@ type Lexicon struct {
 	edges   map[edge]int32
 	// joined finds a name written without its spaces.
 	joined map[string][]int32
+	tails  []tail           // of entries, one by one
+	lastID map[string]int32 // the words that names end in, numbered from 1
 	// byWord: for each folded word the recipes, and the ingredients of the book's
 	// lines, (indexes of entries) with it in their names.
 	byWord  map[string][]int32
@@ -33,6 +35,15 @@ type Lexicon struct {
 type entry struct {
 	kb.Name
 	words []string
+}
+
+// tail is what a part of a name is weighed by, kept close together: a common word
+// stands in thousands of names.
+type tail struct {
+	last   int32 // the last word, by lastID
+	words  int16
+	kind   kb.NameKind
+	recipe bool
 }
 
 // nameNode is a place in the tree of words; edge leads from one to the next.
@@ -58,6 +69,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	x := &Lexicon{
 		entries: make([]entry, 0, len(all)), nodes: make([]nameNode, 1, 2*len(all)), edges: make(map[edge]int32, 2*len(all)),
 		joined: make(map[string][]int32, len(all)), byWord: map[string][]int32{},
+		tails: make([]tail, 0, len(all)), lastID: map[string]int32{},
 	}
 	for _, n := range all {
 		if n.Fold == "" {
@@ -66,6 +78,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 		w := strings.Split(n.Fold, " ")
 		id := int32(len(x.entries))
 		x.entries = append(x.entries, entry{n, w})
+		x.tails = append(x.tails, x.tailOf(n, w))
 		x.put(w, id)
 		for _, v := range variants(w) {
 			x.put(v, id)
@@ -86,6 +99,16 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	}
 	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
 	return x
+}
+
+func (x *Lexicon) tailOf(n kb.Name, words []string) tail {
+	last := words[len(words)-1]
+	id := x.lastID[last]
+	if id == 0 {
+		id = int32(len(x.lastID) + 1)
+		x.lastID[last] = id
+	}
+	return tail{last: id, words: int16(min(len(words), 1<<14)), kind: n.Kind, recipe: n.Recipe != nil}
 }
 
 // With is the lexicon of the same names, one by one, that lead to other
