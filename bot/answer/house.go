@@ -396,6 +396,9 @@ func convert(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			f.Shown += " " + f.Unit
 		}
 	}
+	if to.Dim == quantity.Time { // in the unit that was asked for, not as a clock would tell it
+		f.Shown = out.N.Fixed(2) + " " + to.Symbol
+	}
 	if to.Symbol == "g" || to.Symbol == "kg" {
 		f.Shown = quantity.ShowMass(quantity.Round(out.Base(), b.scales))
 		if to.Symbol == "kg" {

@@ -74,6 +74,13 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		}
 		return out
 	}
+	if len(q.Verbs) > 1 && q.Verbs[0] == "set" && len(own(func(st *recipe.Step) bool { return verbIs(st, "set") })) == 0 {
+		for _, v := range []string{"chill", "freeze", "rest"} { // it sets where it is put to stand, not over ice in the mixing
+			if ps := own(func(st *recipe.Step) bool { return in(st) && st.Where != "" && verbIs(st, v) }); len(ps) > 0 {
+				return ps
+			}
+		}
+	}
 	for _, v := range q.Verbs { // nearest meaning first
 		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
 			return ps

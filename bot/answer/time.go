@@ -149,12 +149,13 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if core := coreStep(r); len(ps) > 1 && core != nil && core.For != nil && unmoulding(q.Say) {
 		ps = []placed{{core, r}} // what is frozen in its mould is turned out when it is frozen
 	}
-	if len(ps) > 1 {
-		if distinct(ps) {
-			whichStep(a, q, r, ps)
-			return
-		}
-		ps = ps[:1]
+	if len(ps) > 1 && q.Want == question.WantReady && len(q.Verbs) == 0 && oneBake(ps) {
+		b.readyAfter(a, q, r, ps, now) // in at one heat, on at another
+		return
+	}
+	if len(ps) > 1 && distinct(ps) {
+		whichStep(a, q, r, ps)
+		return
 	}
 	b.readyAfter(a, q, r, ps[:1], now)
 }
@@ -189,6 +190,13 @@ func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []pl
 		f.Of, f.How, f.At = ps[0].of.Name, how, ps[len(ps)-1].step.Where
 		a.add(f)
 	}
+	if n := least(sp); n != nil && start.Before(now) && leftAsked(q.Say) {
+		if end := start.Add(minutes(*n)); end.After(now) {
+			f := timeToGo(end, now)
+			f.Of = ps[0].of.Name
+			a.add(f)
+		}
+	}
 	switch {
 	case sp.Exact != nil:
 		put("ready at", sp.Exact)
@@ -214,6 +222,14 @@ func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []pl
 	a.note("ready check")
 }
 
+// least is the shortest that a span may last, nil where it has only a longest.
+func least(sp recipe.Span) *quantity.Number {
+	if sp.Exact != nil {
+		return sp.Exact
+	}
+	return sp.Min
+}
+
 // onHeat keeps the steps on a stove, where it is said that something is on: "jus on now".
 func onHeat(q *question.Question, ps []placed) []placed {
 	say := " " + strings.Join(question.Words(q.Say), " ") + " "
@@ -227,6 +243,28 @@ func onHeat(q *question.Question, ps []placed) []placed {
 		}
 	}
 	return out
+}
+
+// oneBake reports whether steps follow one another in the oven with nothing between them.
+func oneBake(ps []placed) bool {
+	for i, p := range ps {
+		if !isOven(p.step) || i > 0 && (p.of != ps[0].of || stepIndex(p.of, p.step) != stepIndex(p.of, ps[i-1].step)+1) {
+			return false
+		}
+	}
+	return true
+}
+
+// leftAsked reports whether it is asked how long something still takes.
+func leftAsked(say string) bool {
+	say = " " + strings.Join(question.Words(say), " ") + " "
+	return slices.ContainsFunc([]string{" how much longer ", " how long left ", " time left ", " how long more ", " how much time ", " how many minute ", " how many more minute ", " how many min ", " how many more min ", " minute left ", " min left ", " hour left ", " long to go ", " much to go ", " still to go "}, func(w string) bool { return strings.Contains(say, w) })
+}
+
+// timeToGo is how long it is until a moment, in minutes.
+func timeToGo(until, now time.Time) Fact {
+	n := quantity.Int(int64(until.Sub(now) / time.Minute))
+	return Fact{What: "time left", Value: &n, Unit: "min", Shown: quantity.ShowTime(quantity.RoundTime(n)), From: FromClock}
 }
 
 // whichStep asks back which of several steps is meant.
@@ -380,10 +418,31 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 			return
 		}
 	}
+	if q.Goal.Whole {
+		if through := throughOven(ps[len(ps)-1]); len(through) > 1 {
+			b.startFor(a, through, end, now)
+			b.after(a, through[len(through)-1])
+			return
+		}
+	}
 	b.startFor(a, ps[len(ps)-1:], end, now)
 	if !q.Goal.Done {
 		b.after(a, ps[len(ps)-1])
 	}
+}
+
+// throughOven are the timed steps from one on to the last that is baked after it.
+func throughOven(p placed) []placed {
+	out := []placed{p}
+	oven := 0
+	for k := stepIndex(p.of, p.step) + 1; k > 0 && k < len(p.of.Method); k++ {
+		if st := &p.of.Method[k]; st.For != nil {
+			if out = append(out, placed{st, p.of}); isOven(st) {
+				oven = len(out)
+			}
+		}
+	}
+	return out[:max(oven, 1)]
 }
 
 // after tells what still comes after a step and takes its time, for what is told
@@ -413,10 +472,7 @@ func (b *Book) startFor(a *Answer, ps []placed, end, now time.Time) {
 		a.unknown("no such step", ps[0].of.Name)
 		return
 	}
-	n := sp.Exact
-	if n == nil {
-		n = sp.Min
-	}
+	n := least(sp)
 	if n == nil {
 		n = sp.Max
 	}

@@ -36,6 +36,11 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 		if !ok || l.labels(from) || l.dropsMinus(q.Start) || q.Words && q.Q.Unit.Symbol == "" && q.Q.N.Less(one) && q.Hi == nil {
 			continue // "half" is of a batch: addFactors
 		}
+		if q.Q.Unit.Symbol == "in" && l.tokens[to-1].plain == "in" && to < len(l.tokens) && !l.tokens[to].breaks && to-1 > from {
+			if isArticle(l.tokens[to].plain) { // "1450 in the wide pan" is no 1450 inches
+				to, q.Q.Unit = to-1, quantity.Unit{}
+			}
+		}
 		if from > 0 && l.tokens[from].plain == "half" && andWord(l.tokens[from-1].plain) {
 			continue // "a pound and half in g" speaks of no inch
 		}

@@ -16,6 +16,9 @@ func frameAged(s *sense) []reading {
 	if !age.some && !stays || s.unsafeSaid() || s.stoodOf().Kind != stoodNot || s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueChange) || len(s.allergens) > 0 || s.saysOf("earliest", "soonest") { // when it may be used first is another question
 		return nil
 	}
+	if age.ago != nil && age.ago.Base().Less(quantity.Int(4*60)) && s.any(cueWent) && !s.l.stood("cold", "made") { // "went in 20 min ago, how long left": it is on
+		return nil
+	}
 	ends := s.l.stood("ends")
 	if !stays && !ends && (!s.l.stood("fit") || s.asksWhen() || s.l.stood("asks long")) {
 		return nil

@@ -6,6 +6,7 @@ import "slices"
 type Goal struct {
 	Verbs []string // of that step, the nearest meaning first; none: no such step is said
 	Done  bool     // until it is over, not until it may begin; without Verbs of the step asked about
+	Whole bool     // until the whole recipe is ready: "brioche for 17:30, proof from when"
 	After []string // verbs of the step that is over: "out of the oven at 2"
 }
 
@@ -19,6 +20,9 @@ func (g *Goal) same() string {
 	}
 	if g.Done {
 		out += "!"
+	}
+	if g.Whole {
+		out += "*"
 	}
 	return out
 }
@@ -93,6 +97,26 @@ func (s *sense) goalWords(k int) (word string, asked bool) {
 		}
 	}
 	return "", false
+}
+
+// wholeFor reports whether the time told is that of the recipe, and a step of it is
+// asked about behind that.
+func (s *sense) wholeFor(r *reading) bool {
+	for _, i := range s.clock {
+		k := s.span(i).from - 1
+		if k < 1 || !s.span(i).clock.HasTime && s.span(i).clock.Service == "" || s.l.tokens[k].plain != "for" && s.l.tokens[k].plain != "by" {
+			continue
+		}
+		if j := s.spanAt(k - 1); j < 0 || s.span(j).kind != spanName || !slices.Contains(r.targets, j) {
+			continue
+		}
+		for j := i + 1; j < len(s.p.spans); j++ {
+			if sp := s.span(j); sp.kind == spanCue && sp.cues.meets(verbCues) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // others reports whether another word of a step stands in the message than span i.
@@ -177,6 +201,7 @@ func (s *sense) takeGoal(r *reading) {
 	g, ok := s.goal()
 	if !ok {
 		r.q.Verbs, r.q.Goal.Done = s.verbs(), s.overBy()
+		r.q.Goal.Whole = !r.q.Goal.Done && s.wholeFor(r)
 		return
 	}
 	sp := s.span(g.at)

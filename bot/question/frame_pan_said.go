@@ -68,6 +68,9 @@ func framePanSaid(s *sense) []reading {
 	if w := s.before(i); w == "with" || w == "w" {
 		return nil // "with 2 kg caramel in it, what does it weigh"
 	}
+	if s.goesInto(i, at) {
+		return nil
+	}
 	if n := s.next(i); n == i+1 && (s.span(n).kind == spanName && n != at || s.span(n).kind == spanUnused && s.span(n).food) {
 		return nil
 	}
@@ -94,4 +97,10 @@ func framePanSaid(s *sense) []reading {
 	r.consumes = plainCues.or(verbCues).with(cueHowmuch, cueNet, cueWithoutpan, cueWeigh, cueReading, cueTare, cuePan, cueTotal, cueIn, cueWith, cueContain, cueCapacity, cueOnly, cueIngredients, cueWithout)
 	r.extra -= 2
 	return []reading{r}
+}
+
+// goesInto reports whether an amount is told to be in the pan, not read off the
+// scale: "1.5 kg in the wide pan, what should it say".
+func (s *sense) goesInto(i, pan int) bool {
+	return pan > i && (s.after(i) == "in" || s.after(i) == "into") && !s.precededBy(i, cueReading) && !s.precededBy(i, cueWeigh)
 }
