@@ -129,6 +129,11 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		b.readyAfter(a, q, r, up, now)
 		return
 	}
+	if len(q.Goal.After) > 0 && slices.ContainsFunc(ps, func(p placed) bool {
+		return slices.ContainsFunc(q.Goal.After, func(v string) bool { return verbIs(p.step, v) })
+	}) {
+		ps = nil // that one is over, and the book has none behind it
+	}
 	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
 		ps = nil // what goes in is this, not what it is made from
 	}
@@ -359,7 +364,7 @@ func distinct(ps []placed) bool {
 
 // takingOut reports whether it is asked when to take something out.
 func takingOut(q *question.Question) bool {
-	if len(q.Verbs) > 0 && q.Verbs[0] != "thaw" && q.Verbs[0] != "freeze" {
+	if q.Goal.In || len(q.Verbs) > 0 && q.Verbs[0] != "thaw" && q.Verbs[0] != "freeze" {
 		return false
 	}
 	say := " " + strings.Join(question.Words(q.Say), " ") + " "
@@ -413,7 +418,7 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {
-		if ps = waiting(ps); len(ps) > 1 {
+		if ps = waiting(ps); len(ps) > 1 && !(q.Goal.In && oneBake(ps)) {
 			whichStep(a, q, r, ps)
 			return
 		}
@@ -424,6 +429,10 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 			b.after(a, through[len(through)-1])
 			return
 		}
+	}
+	if len(ps) > 1 && (q.Oven || q.Goal.In) && oneBake(ps) { // in at one heat, on at another
+		b.startFor(a, ps, end, now)
+		return
 	}
 	b.startFor(a, ps[len(ps)-1:], end, now)
 	if !q.Goal.Done {

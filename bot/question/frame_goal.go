@@ -8,6 +8,7 @@ type Goal struct {
 	Done  bool     // until it is over, not until it may begin; without Verbs of the step asked about
 	Whole bool     // until the whole recipe is ready: "brioche for 17:30, proof from when"
 	After []string // verbs of the step that is over: "out of the oven at 2"
+	In    bool     // asked when it goes in, to come out at the time told
 }
 
 func (g *Goal) same() string {
@@ -23,6 +24,9 @@ func (g *Goal) same() string {
 	}
 	if g.Whole {
 		out += "*"
+	}
+	if g.In {
+		out += "<"
 	}
 	return out
 }

@@ -69,7 +69,10 @@ func frameReady(s *sense) []reading {
 	if i := s.soFar(); i >= 0 && ago == nil && !s.any(cueTimer) && !s.saysOf("if") {
 		ago, long = &s.span(i).q.Q, nil
 	}
-	if !s.any(cueTimer) && ago == nil && !(s.clockAt() && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+	if _, in := s.goesInFor(); in && !s.any(cueTimer) {
+		return nil
+	}
+	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
 		return nil
 	}
 	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() || s.finishedSize() {
@@ -179,7 +182,8 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
-	if s.clockSince() || s.startsThere() {
+	place, in := s.goesInFor()
+	if !in && (s.clockSince() || s.startsThere()) {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -187,7 +191,7 @@ func frameLatest(s *sense) []reading {
 	if g, ok := s.goal(); (ok && g.clock || s.mustBe() || s.servedAt() && s.any(cueWhen) || s.outAhead()) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe) {
 		backward = true
 	}
-	if !s.any(cueLatest) && !backward && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
+	if !s.any(cueLatest) && !backward && !in && !(len(s.clock) > 0 && s.any(cueSetready) && s.any(cueWhen) && !s.clockAt()) {
 		return nil
 	}
 	var out []reading
@@ -198,6 +202,12 @@ func frameLatest(s *sense) []reading {
 		r.q.Oven = s.any(cueOven)
 		if s.takeGoal(&r); s.mustBeOut() {
 			r.q.Goal, r.q.Verbs, r.q.Oven = Goal{After: baked()}, s.outVerbs(), false
+		}
+		if in {
+			r.q.Goal, r.q.Verbs, r.q.Oven, r.q.Place = Goal{Done: true, In: true}, nil, place == "oven", ""
+			if place != "oven" {
+				r.q.Place = place
+			}
 		}
 		s.usePlace(&r)
 		s.useStates(&r)

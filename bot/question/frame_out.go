@@ -1,0 +1,114 @@
+package question
+
+// goesInFor reads that something is to come out at the time told and that it is
+// asked when it goes in for that, and the place, where one is said: "out from the
+// oven at 14:00, what time in".
+func (s *sense) goesInFor() (place string, ok bool) {
+	out, ok := s.outAtClock()
+	if !ok {
+		return "", false
+	}
+	in, ok := s.asksIn()
+	if !ok || in != "" && out != "" && in != out { // "out of the oven at 2, when in the freezer"
+		return "", false
+	}
+	if out == "" {
+		out = in
+	}
+	return out, true
+}
+
+// placeWord is the place that a word stands for: what bakes, or is cold.
+func placeWord(t *token) string {
+	switch t.fold {
+	case "oven", "fridge", "freezer":
+		return t.fold
+	}
+	return ""
+}
+
+// outAtClock reports whether something is to be out at the time told, and out of
+// what: "out of the oven at 14:00", not "came out at 14:00".
+func (s *sense) outAtClock() (place string, ok bool) {
+	t := s.l.tokens
+	for _, i := range s.clock {
+		sp := s.span(i)
+		if !sp.clock.HasTime {
+			continue
+		}
+		place := ""
+		k := sp.from
+		for k >= 0 && (k == sp.from || !t[k+1].breaks) {
+			w := t[k].plain
+			if p := placeWord(&t[k]); p != "" {
+				place = p
+			} else if w != "at" && w != "by" && w != "for" && w != "before" && w != "of" && w != "from" && w != "the" && w != "my" && w != "blast" && w != "deck" && w != "combi" && w != "pastry" && k != sp.from {
+				break
+			}
+			k--
+		}
+		if k < 0 || t[k].plain != "out" || t[k+1].breaks {
+			continue
+		}
+		told := false
+		for j := k - 1; j >= max(0, k-3) && !t[j+1].breaks; j-- {
+			switch t[j].plain {
+			case "came", "took", "taken", "just", "was", "were", "pulled", "since", "went", "got":
+				told = true
+			}
+		}
+		if !told {
+			return place, true
+		}
+	}
+	return "", false
+}
+
+// asksIn reports whether it is asked when something goes in or is begun, and into
+// what: "when in", "what time do I put them in the oven", "in oven at what time".
+func (s *sense) asksIn() (place string, ok bool) {
+	t := s.l.tokens
+	asks := func(k int) bool {
+		w := t[k].plain
+		return w == "when" || w == "whens" || w == "time" && k > 0 && t[k-1].plain == "what"
+	}
+	for k := range t {
+		switch t[k].plain {
+		case "in", "into", "start", "begin":
+		default:
+			continue
+		}
+		place, end := "", k+1
+		for end < len(t) && !t[end].breaks {
+			if p := placeWord(&t[end]); p != "" {
+				place = p
+			} else if w := t[end].plain; w != "the" && w != "my" && w != "blast" && w != "deck" && w != "combi" && w != "pastry" && w != "it" && w != "them" {
+				break
+			}
+			end++
+		}
+		if place == "" {
+			end = k + 1
+		}
+		for j := end; j < min(len(t), end+3); j++ { // "in by when", "in oven at what time"
+			if asks(j) {
+				return place, true
+			}
+			if w := t[j].plain; w != "at" && w != "by" && w != "what" {
+				break
+			}
+		}
+		if end < len(t) && !t[end].breaks && (t[end].plain == "at" || t[end].number) {
+			continue // "when … in at 2": that is when it began
+		}
+		for j := k - 1; j >= max(0, k-7) && !t[j+1].breaks; j-- {
+			if asks(j) {
+				return place, true
+			}
+			if placeWord(&t[j]) != "" || t[j].plain == "out" || t[j].number {
+				break
+			}
+		}
+	}
+	return "", false
+}
