@@ -132,7 +132,13 @@ func (b *Book) sum(a *Answer, each [][]Fact, it *question.Item) (Fact, bool) {
 
 // askRecipe asks which recipe is meant, offering those with the items.
 func (b *Book) askRecipe(a *Answer, q *question.Question) {
-	rs := b.recipesWith(q.Items)
+	needed := slices.Clone(q.Items)
+	if len(q.Targets) > 0 {
+		for _, g := range q.Targets[0].Scale.Given { // what is left goes into it too
+			needed = append(needed, g.Item)
+		}
+	}
+	rs := b.recipesWith(needed)
 	if len(rs) == 0 || len(q.Strange) > 0 || q.Lost {
 		a.unknown("no such recipe", strings.Join(append(slices.Clone(q.Unused), itemTexts(q.Items)...), " "))
 		a.Choices = b.Lex.Nearest(q.Say, 4)

@@ -237,6 +237,14 @@ func (w *swapping) names(line string) bool {
 }
 
 func (w *swapping) meansTo(n string, it *larder.Item) bool {
+	if words := name.Words(n); len(words) > 1 { // "lemon" for "lemon juice"
+		switch last := len(words) - 1; words[last] {
+		case "juice", "puree", "zest", "peel", "paste", "powder", "syrup":
+			if name.Fold(strings.Join(words[:last], " ")) == name.Fold(w.q.To.Text) {
+				return true
+			}
+		}
+	}
 	return w.q.To.Larder != nil && w.q.To.Larder == it || slices.Contains(w.q.To.Names, name.Fold(n))
 }
 

@@ -221,6 +221,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 	}
 	r.consumes = plainCues.or(sizeCues).with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueOnly, cueCovers, cuePiece)
 	r.q.Targets = []Target{{}}
+	left := -1
 	for _, i := range s.quant {
 		sp := s.span(i)
 		switch {
@@ -230,6 +231,17 @@ func (s *sense) amountWithoutRecipe() []reading {
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
 		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks: // "need 3 kg, how much butter"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}
+		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && sp.q.Ambiguous == nil && sp.q.Hi == nil && s.any(cueOnly) && len(s.quant) == 1: // "600 g cream left, how much sugar"
+			j := s.next(i)
+			if j != i+1 || s.span(j).kind != spanName {
+				continue
+			}
+			it, ok := s.item(j)
+			if !ok {
+				continue
+			}
+			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{it, sp.q.Q}}, Only: true, Text: s.text(i)}
+			r.used[j], left = true, j
 		default:
 			continue
 		}
@@ -241,7 +253,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 		return nil
 	}
 	for _, i := range s.names {
-		if s.l.recipeAt(s.span(i)) { // a recipe may be named after all
+		if i != left && s.l.recipeAt(s.span(i)) { // a recipe may be named after all
 			r.extra += 3
 		}
 	}
@@ -589,7 +601,7 @@ func frameMoulds(s *sense) []reading {
 			r.consumes = r.consumes.with(cueMoulds, cueHowmany, cueFill, cueYield, cueEnough, cueMakeable, cueOnly)
 			s.keepSize(&r, p)
 			for _, i := range s.names {
-				if t := s.thingOf(i, kb.MouldName); t != nil && !r.used[i] {
+				if t := s.mouldFor(i, r.q.Targets[0].Recipe); t != nil && !r.used[i] {
 					r.q.Thing = t
 					r.used[i] = true
 				}

@@ -6,6 +6,7 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/recipe"
 )
 
 // frameSwap: something is missing, and something else is to stand in.
@@ -17,7 +18,7 @@ func frameSwap(s *sense) []reading {
 		return []reading{r}
 	}
 	other, not := s.otherNot()
-	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() {
+	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() && !s.mayGoWithout() {
 		if not < 0 {
 			return nil
 		}
@@ -42,6 +43,10 @@ func frameSwap(s *sense) []reading {
 			}
 			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
 				r.extra += 4 // it has happened
+			}
+			if s.mayGoWithout() {
+				r.extra -= 4 // it is asked whether, not what is left on the list
+				r.q.Allergen = append(r.q.Allergen, eggsOf(r.q.Items)...)
 			}
 			if len(r.q.Allergen) > 0 && s.saysNone() {
 				r.extra -= 6 // "no walnuts in the frangipane, nut free" asks for more than what is in it
@@ -135,6 +140,31 @@ var (
 
 // swapArticles may stand between a word and the ingredient that it is about.
 var swapArticles = []string{"the", "any", "some", "a", "an", "my", "our", "that", "this", "those", "these", "all"}
+
+// mayGoWithout reads "can I make the curd without butter", "without butter possible?".
+func (s *sense) mayGoWithout() bool {
+	if !s.any(cueWithout) || len(s.quant) > 0 || len(s.names) < 2 {
+		return false
+	}
+	if s.saysOf("possible", "doable") {
+		return true
+	}
+	return s.may() && s.saysOf("make", "do", "cook", "bake", "prepare", "work", "works", "set") && s.saysOf("i", "we", "you", "it", "does", "will", "would")
+}
+
+// eggsOf is the allergen of a thing made of egg: what goes without egg is not made
+// good by another part of it.
+func eggsOf(items []Item) []recipe.Allergen {
+	if len(items) != 1 || items[0].Larder == nil {
+		return nil
+	}
+	for _, a := range items[0].Larder.Contains {
+		if a.Name == "eggs" {
+			return []recipe.Allergen{a}
+		}
+	}
+	return nil
+}
 
 // someLeft reads "340 of 700 g cream left": how much there is of what is asked for.
 func (s *sense) someLeft() bool {

@@ -74,6 +74,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
 	l.decimals()
 	l.mend()
+	l.countedAs()
 	l.starts = make([][]span, len(l.tokens))
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)

@@ -186,6 +186,17 @@ func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
 	return noMatch, costLostItem
 }
 
+// linesWith is how many recipes have a line of that very item.
+func (x *Lexicon) linesWith(it *Item) int {
+	n := 0
+	for _, r := range x.recipes {
+		if _, exact := it.Matches(r); exact {
+			n++
+		}
+	}
+	return n
+}
+
 // Is reports whether a name, or the larder's item of that name, is what the cook named in full.
 func (it *Item) Is(lineName string, item *larder.Item) bool {
 	return it.fits(name.Fold(lineName), "", item, nil) == exactMatch

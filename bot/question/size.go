@@ -190,7 +190,11 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if isTarget(next) && r.q.Targets[k].Part && !p.talk { // "5 kg cucumber" of what pickled cucumber is made of
 			if it, ok := s.item(next); ok {
 				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && (s.any(cueHowmuch, cueHowmany) || s.clauseTells(next, p)) {
-					given(it, -1, 0)
+					more := 0
+					if s.l.x.linesWith(&it) > 2 {
+						more = costIngredient // goes into many: of which is not said
+					}
+					given(it, -1, more)
 					cost += 3
 				}
 			}
@@ -201,7 +205,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		case isTarget(prev):
 			cost = 1
 		}
-		if s.any(cueOnly) {
+		if s.any(cueOnly) && !(isTarget(prev) && prev == i-1 && s.after(i) == "only") { // "caramel 470 g only" is no more than a small size
 			cost += 4
 		}
 		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
@@ -298,9 +302,9 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	}
 	// "40 dome 45", "3 sheets of dome 45"
 	if next >= 0 && s.span(next).kind == spanName {
-		if t := s.thingOf(next, kb.MouldName); t != nil {
+		if t := s.mouldFor(next, rec); t != nil {
 			kind := ScaleCells
-			if i > 0 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueAll) { // "all three dome 60"
+			if s.allOf(i) { // "all three dome 60", "all the four of them"
 				kind = ScaleSheets
 			}
 			if isMouldWord(name.Singular(s.after(next))) { // "3 bar 85 moulds"
@@ -335,11 +339,15 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: ScaleCells, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
 		return
 	}
+	if m := s.mouldElsewhere(isTarget); m >= 0 && m < i && s.allOf(i) && s.any(cueFill) { // "mini bell, fill all 3"
+		put(Scale{Kind: ScaleSheets, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
+		return
+	}
 	if cs.has(cueMoulds) {
 		var mould *kb.Name
 		m := s.next(next)
 		if m >= 0 && s.span(m).kind == spanName {
-			mould = s.thingOf(m, kb.MouldName)
+			mould = s.mouldFor(m, rec)
 		}
 		if mould == nil {
 			m = -1
@@ -477,7 +485,7 @@ func (s *sense) allMoulds(r *reading, p pick) {
 		if r.used[j] || slices.Contains(p.spans, j) {
 			continue
 		}
-		if t := s.thingOf(j, kb.MouldName); t != nil {
+		if t := s.mouldFor(j, r.q.Targets[0].Recipe); t != nil {
 			sc := Scale{Kind: ScaleSheets, N: one, Mould: t, Text: s.text(j)}
 			if s.every(j) {
 				sc.All = true
@@ -507,6 +515,20 @@ func (s *sense) every(j int) bool {
 		case "all", "every":
 			return true
 		case "the", "our", "my", "of":
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// allOf reports whether "all" stands before number i: "all 3", "all the three".
+func (s *sense) allOf(i int) bool {
+	for k := s.span(i).from - 1; k >= 0 && !s.l.tokens[k+1].breaks; k-- {
+		switch s.l.tokens[k].plain {
+		case "all":
+			return true
+		case "the", "our", "my", "of", "these", "those":
 		default:
 			return false
 		}

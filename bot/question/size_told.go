@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/kb"
 	"tamis/kb/name"
@@ -133,18 +134,21 @@ func (s *sense) onePiece(r *reading) {
 		words := name.Words(rec.Name)
 		w = words[len(words)-1]
 	}
+	words := strings.Fields(w) // "dome 45"
 	for i := range s.p.spans {
 		sp := s.span(i)
-		k := sp.to - 1
-		if sp.kind != spanCue && sp.kind != spanName && sp.kind != spanUnused || s.l.tokens[k].fold != w || sp.to-sp.from > 2 {
+		if sp.kind != spanCue && sp.kind != spanName && sp.kind != spanUnused || !s.l.endsIn(sp, words) || sp.to-sp.from > len(words)+1 {
 			continue
 		}
 		before := s.before(i)
 		if isBatchWord(name.Singular(s.after(i))) {
 			continue // "a loaf batch"
 		}
-		if sp.to-sp.from == 2 {
+		if sp.to-sp.from > len(words) {
 			before = s.l.tokens[sp.from].plain
+		}
+		if s.fillsEvery(r, i) {
+			continue
 		}
 		target := slices.Contains(r.targets, i)
 		switch before {
@@ -157,13 +161,45 @@ func (s *sense) onePiece(r *reading) {
 			continue
 		}
 		r.q.Targets = slices.Clone(r.q.Targets)
-		r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: before + " " + s.l.tokens[k].plain}
+		r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: before + " " + s.l.text[s.l.tokens[sp.to-len(words)].start:s.l.tokens[sp.to-1].end]}
 		r.used[i] = true
 		return
 	}
 }
 
-// ofThat reads "half that", "twice that": of the size spoken of last.
+// endsIn reports whether a span ends in those words.
+func (l *lattice) endsIn(sp *span, words []string) bool {
+	k := sp.to - len(words)
+	if k < sp.from {
+		return false
+	}
+	for i, w := range words {
+		if l.tokens[k+i].fold != w {
+			return false
+		}
+	}
+	return true
+}
+
+// fillsEvery reports whether "every" or "each" before a mould means all of them:
+// "fill every dome 45 with it", "parfait in every dome 45", not "how much in every dome".
+func (s *sense) fillsEvery(r *reading, i int) bool {
+	sp := s.span(i)
+	if s.thingOf(i, kb.MouldName) == nil || s.before(i) != "every" && s.before(i) != "each" {
+		return false
+	}
+	if s.any(cueFill) {
+		return true
+	}
+	switch s.after(i) {
+	case "we", "weve", "i", "ive", "that":
+		return s.before(i) == "every" && s.saysOf("have", "got", "weve", "ive")
+	}
+	in := s.spanAt(sp.from - 2)
+	return s.before(i) == "every" && in > 0 && s.l.tokens[sp.from-2].plain == "in" && slices.Contains(r.targets, in-1)
+}
+
+// ofThat reads "half that", "twice that", "half what we did": of the size spoken of last.
 func (s *sense) ofThat(p pick, i int) (Scale, bool) {
 	if !p.talk || s.ctx == nil || len(s.ctx.Targets) != 1 {
 		return Scale{}, false
@@ -174,7 +210,7 @@ func (s *sense) ofThat(p pick, i int) (Scale, bool) {
 	}
 	last := s.ctx.Targets[0].Scale
 	switch {
-	case w != "that", last.Kind == ScaleNone, last.Kind == ScaleGiven, last.All:
+	case w != "that" && w != "what", last.Kind == ScaleNone, last.Kind == ScaleGiven, last.All:
 		return Scale{}, false
 	}
 	last.N = last.N.Mul(s.span(i).factor)
@@ -197,4 +233,27 @@ func (s *sense) ofAnother(i int) bool {
 	}
 	return len(t.plain) > 2 && isEnglish(t) && !isCue(t) && !cues().words[t.fold] && !cues().words[t.plain] && !isBatchWord(t.fold) && !isFood(t) &&
 		len(s.l.x.byWord[t.fold]) == 0 && !s.l.isName(k) && !s.l.isUnit(k) && s.span(i+1).kind == spanUnused
+}
+
+// mouldFor is the mould that span i names; where several share the word, the one
+// that the recipe is filled into: "how many dome moulds".
+func (s *sense) mouldFor(i int, r *kb.Recipe) *kb.Name {
+	if t := s.thingOf(i, kb.MouldName); t != nil {
+		return t
+	}
+	if i < 0 || r == nil || r.Makes == nil || r.Makes.Mould == "" {
+		return nil
+	}
+	own := name.Fold(r.Makes.Mould)
+	var found *kb.Name
+	for _, h := range s.span(i).names {
+		e := &s.l.x.entries[h.id]
+		if e.Kind != kb.MouldName {
+			return nil
+		}
+		if e.Fold == own {
+			found = &e.Name
+		}
+	}
+	return found
 }

@@ -1,6 +1,10 @@
 package question
 
-import "tamis/calc/quantity"
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
 
 // sizeWords are the words for a share or several of a batch that are put right
 // where they are misspelt, more surely right before a word for a batch.
@@ -38,4 +42,48 @@ func (l *lattice) addSlips() {
 // is no word: what size it means is asked.
 func (l *lattice) unreadBatch(i int) bool {
 	return i+1 < len(l.tokens) && !l.tokens[i+1].breaks && isBatchWord(l.tokens[i+1].fold) && !isEnglish(&l.tokens[i]) && !isFood(&l.tokens[i]) && !l.tokens[i].number && len(l.tokens[i].plain) > 2
+}
+
+// countedAs puts right how things are counted before anything is read: "3 time" are
+// times, "two full trays" two trays.
+func (l *lattice) countedAs() {
+	for i := 1; i < len(l.tokens); i++ {
+		t := &l.tokens[i]
+		if t.breaks || !l.countWord(i-1) {
+			continue
+		}
+		switch t.plain {
+		case "time":
+			if l.tokens[i-1].plain != "one" && l.tokens[i-1].plain != "1" {
+				t.plain = "times"
+			}
+		case "full", "whole", "complete", "entire", "fully":
+			if i+1 < len(l.tokens) && !l.tokens[i+1].breaks && (isBatchWord(l.tokens[i+1].fold) || isMouldWord(l.tokens[i+1].fold)) && !l.isNameAt(i) {
+				l.tokens = slices.Delete(l.tokens, i, i+1)
+			}
+		}
+	}
+}
+
+// countWord reports whether token i counts, in figures or in words.
+func (l *lattice) countWord(i int) bool {
+	t := &l.tokens[i]
+	if t.number {
+		return true
+	}
+	switch t.plain {
+	case "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "twenty":
+		return true
+	}
+	return false
+}
+
+// isNameAt reports whether a name of the book begins with token i and the next.
+func (l *lattice) isNameAt(i int) bool {
+	n, ok := l.x.next(0, l.tokens[i].fold)
+	if !ok {
+		return false
+	}
+	_, ok = l.x.next(n, l.tokens[i+1].fold)
+	return ok
 }
