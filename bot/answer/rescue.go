@@ -1,8 +1,6 @@
 package answer
 
 import (
-	"slices"
-	"strings"
 	"time"
 
 	"tamis/bot/question"
@@ -29,9 +27,7 @@ func rescues(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for i, f := range r.If {
 		n := 0
 		for _, w := range name.Words(f.Fault) {
-			if len(w) > 3 && slices.ContainsFunc(said, func(s string) bool {
-				return s == w || strings.HasPrefix(s, w[:4]) && strings.HasPrefix(w, s[:min(4, len(s))])
-			}) {
+			if question.IsFault(w, said) {
 				n++
 			}
 		}

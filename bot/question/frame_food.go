@@ -29,7 +29,11 @@ func (s *sense) takeDiets(r *reading) {
 		}
 		r.used[i] = true
 		for k := sp.from; k < sp.to; k++ {
-			if d := diet(s.l.tokens[k].plain); d != "" && !slices.Contains(r.q.Diet, d) {
+			d := diet(s.l.tokens[k].plain)
+			if d == "" {
+				d = diet(s.l.tokens[k].fold)
+			}
+			if d != "" && !slices.Contains(r.q.Diet, d) {
 				r.q.Diet = append(r.q.Diet, d)
 			}
 		}
@@ -42,7 +46,7 @@ func (s *sense) takeDiets(r *reading) {
 // diet is the word of the book for a diet that somebody names.
 func diet(w string) string {
 	switch w {
-	case "vegetarian", "veggie", "veg", "vegetarians", "vegetarien", "vegetarienne", "vegetarisch", "vegetarier", "vegetariano", "vegetariana":
+	case "vegetarian", "veggie", "veggies", "veggy", "veg", "veggo", "vego", "vegetarians", "vegetarien", "vegetarienne", "vegetarisch", "vegetarier", "vegetariano", "vegetariana":
 		return "vegetarian"
 	case "vegan", "vegans", "plant", "vegane", "vegano", "vegana", "veganer":
 		return "vegan"

@@ -2,9 +2,11 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // Rescue is what went wrong, as far as numbers say it.
@@ -46,7 +48,7 @@ func frameRescue(s *sense) []reading {
 	misread := brix && (s.hears("wants", "target") || s.nearly("should", "supposed")) && len(s.quant) > 1
 	out := append(s.whereNow(), s.howMuchIn()...)
 	if !wrong && !poured && !misread && !over {
-		return out
+		return append(out, s.chefsFault()...)
 	}
 	for _, p := range s.picks() {
 		r := s.start(WantRescue, "rescue", p)
@@ -98,6 +100,53 @@ func frameRescue(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// chefsFault reads "my panna cotta is wobbly", where the recipe itself says what
+// to do if it is: a word of that which means nothing else here.
+func (s *sense) chefsFault() []reading {
+	if s.any(cueHowmuch, cueHowmany, cueHowlong, cueTemp) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
+			continue
+		}
+		r := s.start(WantRescue, "rescue", p)
+		found := false
+		for i := range s.p.spans {
+			sp := s.span(i)
+			if sp.kind == spanUnused && slices.ContainsFunc(p.targets[0].Recipe.If, func(f recipe.Remedy) bool {
+				return slices.ContainsFunc(name.Words(f.Fault), func(w string) bool { return IsFault(w, []string{s.l.tokens[sp.from].fold}) })
+			}) {
+				r.used[i], found = true, true
+			}
+		}
+		if !found {
+			continue
+		}
+		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueHelp, cueSetready, cueThat, cueNot, cueNo, cueContain, cueMethod, cueWhy, cueWent)
+		for _, i := range s.quant { // "after 6 hours"
+			r.used[i] = r.used[i] || s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Time
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// IsFault reports whether a word of a recipe's own fault is among the words said,
+// in another form perhaps: "wobbly", "wobbles".
+func IsFault(w string, said []string) bool {
+	switch {
+	case len(w) < 3, w == "the", w == "too", w == "and", w == "not", w == "has", w == "for", w == "all", w == "its", w == "are", w == "was", w == "but", w == "out":
+		return false
+	case len(w) == 3:
+		return slices.Contains(said, w)
+	}
+	return slices.ContainsFunc(said, func(s string) bool {
+		return s == w || strings.HasPrefix(s, w[:4]) && strings.HasPrefix(w, s[:min(4, len(s))])
+	})
 }
 
 // whereNow goes on from a forgotten ingredient: "it's baked".

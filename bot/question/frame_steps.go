@@ -6,6 +6,8 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // verbCues are the words of steps.
@@ -229,6 +231,9 @@ func frameSteps(s *sense) []reading {
 		}
 		if s.takesTo() {
 			r.consumes = r.consumes.with(cueModifier, cueLose)
+			if s.takesWhat() && goesToMass(r.q.Targets[0].Recipe) {
+				r.extra += 4 // that is taken to a weight
+			}
 		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
@@ -271,6 +276,9 @@ func (s *sense) offMachine() (span int, kind *kb.Name) {
 // where something is heated.
 func (s *sense) takesTo() bool {
 	t := s.l.tokens
+	if s.takesWhat() {
+		return true
+	}
 	for k := 0; k+2 < len(t); k++ {
 		if t[k].plain != "how" || t[k+1].plain != "dark" && t[k+1].plain != "brown" {
 			continue
@@ -283,6 +291,35 @@ func (s *sense) takesTo() bool {
 		}
 	}
 	return false
+}
+
+// takesWhat reads "what do i take it to", "take the syrup to what".
+func (s *sense) takesWhat() bool {
+	t := s.l.tokens
+	for k := range t {
+		switch t[k].plain {
+		case "take", "takes", "taking", "bring", "cook", "boil", "heat", "get":
+		default:
+			continue
+		}
+		for j := k + 1; j < len(t) && !t[j].breaks; j++ {
+			if t[j].plain != "to" && t[j].plain != "too" {
+				continue
+			}
+			if end := j+1 == len(t) || t[j+1].breaks; !end {
+				return t[j+1].plain == "what" && (j+2 == len(t) || t[j+2].breaks)
+			}
+			return slices.ContainsFunc(t[:k], func(t token) bool { return t.plain == "what" || t.plain == "whats" })
+		}
+	}
+	return false
+}
+
+// goesToMass reports whether a recipe is taken down to a weight.
+func goesToMass(r *kb.Recipe) bool {
+	return r != nil && slices.ContainsFunc(r.Method, func(st recipe.Step) bool {
+		return name.Fold(st.Verb) == "reduce" && st.To != nil && (st.To.Mass != nil || st.To.Half)
+	})
 }
 
 // opensYesNo reports whether the message begins as a question that is answered by

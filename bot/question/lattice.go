@@ -134,12 +134,21 @@ func (l *lattice) addCues() {
 				}
 				c := costCue
 				if n.lang != "en" {
+					if i == j && set == (cueSet{}).with(cueFiller) && l.x.written(l.tokens[i].fold) {
+						continue // "stp" is a dish of the house, not a French please
+					}
 					c += costForeign
 				}
 				l.add(span{kind: spanCue, from: i, to: j + 1, cost: c, cues: set})
 			}
 		}
 	}
+}
+
+// written reports whether a word is a whole name of the book or larder.
+func (x *Lexicon) written(word string) bool {
+	at, ok := x.next(0, word)
+	return ok && len(x.nodes[at].entries) > 0
 }
 
 // tookBack reports whether the first word takes back what was said, not what follows.

@@ -103,6 +103,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue // "farinata batter"
 			}
+			if mixWord(s.l.tokens[sp.from].plain) && s.mixFor(i, r) {
+				q.Cost -= sp.cost - costSpan
+				continue // "the dough for the focaccia"
+			}
 			if mixWord(s.l.tokens[sp.from].plain) && ofTime(q.Want) && len(q.Targets) == 1 {
 				q.Cost += costLoose - sp.cost // "financiers by 6, when must the batter rest"
 				continue
@@ -237,6 +241,18 @@ func (s *sense) mixOf(i int, r reading) bool {
 		w := name.Words(n)
 		return len(w) > 0 && w[len(w)-1] == last
 	})
+}
+
+// mixFor reports whether "for" or "of" and a recipe stand right behind span i.
+func (s *sense) mixFor(i int, r reading) bool {
+	k := s.span(i).to
+	if k+1 >= len(s.l.tokens) || s.l.tokens[k].breaks || s.l.tokens[k].plain != "for" && s.l.tokens[k].plain != "of" {
+		return false
+	}
+	if k++; isArticle(s.l.tokens[k].plain) {
+		k++
+	}
+	return k < len(s.l.tokens) && slices.Contains(r.targets, s.spanAt(k))
 }
 
 // mixWord reports whether a word says what state a recipe is in.
