@@ -36,6 +36,8 @@ func (l *lattice) addClock(i int) {
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13 && !strings.HasPrefix(t.plain, "0")}, 0)
 		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && isPlaceWord(at(i-1)) && !startsUnit(suffix): // "fridge 9.15"
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
+		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && m%5 == 0 && at(i-1) == "for" && !startsUnit(suffix) && l.speaksOfTime(): // "out of the oven for 12.30, when does it go in"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -104,6 +106,17 @@ func (l *lattice) isHours(i int) bool {
 		return true
 	}
 	return false
+}
+
+// speaksOfTime reports whether a word of the message asks for a time of day.
+func (l *lattice) speaksOfTime() bool {
+	return slices.ContainsFunc(l.tokens, func(t token) bool {
+		switch t.plain {
+		case "when", "whens", "latest", "earliest", "oven", "ready", "start", "service", "serving", "thaw", "thawed", "proof", "prove", "freeze", "set":
+			return true
+		}
+		return false
+	})
 }
 
 // hourWord reads the hour of "half past ten".
