@@ -75,6 +75,7 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 		return a.unknown("unbuilt", q.About)
 	}
 	f(b, a, q, at.In(b.Zone))
+	b.inAsked(a, q)
 	if a.Status == StatusAnswer && len(q.Targets) == 1 && a.Recipe != nil {
 		if q.Targets[0].Part {
 			a.assume("recipe part", a.Recipe.Name)

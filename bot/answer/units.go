@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 
+	"tamis/bot/question"
 	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/recipe"
@@ -111,4 +112,44 @@ func (b *Book) inUnit(a *Answer, u quantity.Unit, l *kb.Line, am *recipe.Amount,
 		return f, true
 	}
 	return Fact{}, false
+}
+
+// inAsked gives every mass and temperature in the unit that was asked for, where
+// the answer has none in it yet: "in ounces", of what was told last.
+func (b *Book) inAsked(a *Answer, q *question.Question) {
+	if !q.HasUnit || a.Status != StatusAnswer {
+		return
+	}
+	have := unitName(q.Unit)
+	from := map[quantity.Dimension]quantity.Unit{quantity.Mass: quantity.G, quantity.Temperature: quantity.Celsius}[q.Unit.Dim]
+	if from.Symbol == "" || from.Symbol == q.Unit.Symbol {
+		return
+	}
+	for i := range a.Facts {
+		if a.Facts[i].Unit == have {
+			return
+		}
+	}
+	turn := func(n *quantity.Number) (*quantity.Number, string) {
+		if n == nil {
+			return nil, ""
+		}
+		out, err := quantity.Of(*n, from).In(q.Unit)
+		if err != nil {
+			return n, ""
+		}
+		return &out.N, b.measured("", out).Shown
+	}
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if f.Unit != from.Symbol || f.Was != nil || f.PlusMinus != nil {
+			continue
+		}
+		shown := ""
+		f.Value, shown = turn(f.Value)
+		f.Min, _ = turn(f.Min)
+		f.Max, _ = turn(f.Max)
+		f.Never, _ = turn(f.Never)
+		f.Unit, f.Shown = have, shown
+	}
 }

@@ -327,6 +327,9 @@ func frameCard(s *sense) []reading {
 					r.extra += 4
 				}
 			}
+			if s.any(cueTotal) && sizedAny(r.q.Targets) && !s.any(cueCard, cueAll, cueIngredients) {
+				r.extra += 2 // the sum is asked for, not the list
+			}
 			if s.any(cueExtra) {
 				r.consumes = r.consumes.with(cueExtra)
 				for k := range r.q.Targets {
@@ -498,7 +501,7 @@ func frameMakes(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
-			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") { // of the lines
+			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") || s.weighsOut() { // of the lines
 				r.extra += 2
 			}
 			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
@@ -537,6 +540,17 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// weighsOut reads "24 domes, weigh out pls": what goes on the scale, line by line.
+func (s *sense) weighsOut() bool {
+	t := s.l.tokens
+	for k := 0; k+1 < len(t); k++ {
+		if t[k].plain == "weigh" && (t[k+1].plain == "out" || t[k+1].plain == "up") {
+			return !s.saysOf("does", "will", "should", "would") && (k+2 == len(t) || t[k+2].plain != "at")
+		}
+	}
+	return false
 }
 
 // volumeAsked reads the unit of "how many litres", "how much in ml".

@@ -76,6 +76,9 @@ func frameFollow(s *sense) []reading {
 		q.Assumed, q.Unused, q.Strange, q.Lost, q.Missing, q.Choices, q.Also = nil, nil, nil, false, MissingNothing, nil, nil
 		q.Targets, q.Items, q.Exclude = slices.Clone(last.Targets), slices.Clone(last.Items), slices.Clone(last.Exclude)
 		q.Say, q.cues = s.l.text, last.cues.or(s.cues)
+		if len(s.units) > 0 { // another than the last
+			q.HasUnit = false
+		}
 		if last.Want == WantUseBy && s.any(cueUseby) {
 			q.Clock = nil // a label of its own: when the other was made says nothing of it
 		}

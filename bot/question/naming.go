@@ -122,3 +122,40 @@ func (l *lattice) exactRecipe(i, j int) bool {
 	}
 	return false
 }
+
+// mixOf reports whether it is asked what is in a recipe whose name span i ends:
+// "the butter in the bun dough" of a cardamom bun. What is done with bread dough
+// is asked of any bread.
+func (s *sense) mixOf(i int, r reading) bool {
+	rec := r.q.Targets[0].Recipe
+	switch {
+	case rec == nil, r.q.Want != WantShareOf && r.q.Want != WantAmount && r.q.Want != WantContent, len(r.q.Items) == 0 && r.q.Want != WantContent, s.before(i) != "the" && s.before(i) != "our":
+		return false
+	}
+	last := s.folded(s.span(i))
+	return slices.ContainsFunc(append([]string{rec.Name}, rec.Also...), func(n string) bool {
+		w := name.Words(n)
+		return len(w) > 0 && w[len(w)-1] == last
+	})
+}
+
+// mixFor reports whether "for" or "of" and a recipe stand right behind span i.
+func (s *sense) mixFor(i int, r reading) bool {
+	k := s.span(i).to
+	if k+1 >= len(s.l.tokens) || s.l.tokens[k].breaks || s.l.tokens[k].plain != "for" && s.l.tokens[k].plain != "of" {
+		return false
+	}
+	if k++; isArticle(s.l.tokens[k].plain) {
+		k++
+	}
+	return k < len(s.l.tokens) && slices.Contains(r.targets, s.spanAt(k))
+}
+
+// mixWord reports whether a word says what state a recipe is in.
+func mixWord(w string) bool {
+	switch w {
+	case "batter", "dough", "mix", "mixture":
+		return true
+	}
+	return false
+}

@@ -47,6 +47,7 @@ func (l *lattice) unreadBatch(i int) bool {
 // countedAs puts right how things are counted before anything is read: "3 time" are
 // times, "two full trays" two trays.
 func (l *lattice) countedAs() {
+	l.backTo()
 	for i := 1; i < len(l.tokens); i++ {
 		t := &l.tokens[i]
 		if t.breaks || !l.countWord(i-1) {
@@ -62,6 +63,24 @@ func (l *lattice) countedAs() {
 				l.tokens = slices.Delete(l.tokens, i, i+1)
 			}
 		}
+	}
+}
+
+// backTo reads "back to grams" and "in g again": a unit is asked for, nothing of old.
+func (l *lattice) backTo() {
+	t := l.tokens
+	unit := func(k int) bool {
+		if k < 0 || k >= len(t) {
+			return false
+		}
+		_, degree := quantity.TemperatureUnit(t[k].plain)
+		return degree || l.writtenUnit(&t[k])
+	}
+	switch n := len(t); {
+	case n == 3 && t[0].plain == "back" && isUnitPreposition(t[1].plain) && unit(2):
+		l.tokens = t[1:]
+	case n > 1 && n < 4 && t[n-1].plain == "again" && unit(n-2):
+		l.tokens = t[:n-1]
 	}
 }
 
