@@ -148,7 +148,7 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 			ps = waiting(ps)
 		}
 	}
-	if len(ps) > 1 && q.Want == question.WantStarted && len(q.Verbs) == 0 {
+	if in := question.Words(q.Say); len(ps) > 1 && len(q.Verbs) == 0 && (q.Want == question.WantStarted || q.Want == question.WantTimer && slices.Contains(in, "in") && !slices.Contains(in, "out")) {
 		ps = goingIn(ps)
 	}
 	if core := coreStep(r); len(ps) > 1 && core != nil && core.For != nil && unmoulding(q.Say) {
@@ -581,7 +581,11 @@ func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool)
 	if q.Want != question.WantReady || !c.HasTime || c.HasDay {
 		return time.Time{}, false
 	}
-	for _, w := range strings.Fields(strings.ToLower(q.Say)) {
+	words := strings.Fields(strings.ToLower(q.Say))
+	for _, w := range words {
+		if w == "put" && slices.Contains(words, "if") {
+			continue // nothing went in yet
+		}
 		switch w {
 		case "since", "went", "put", "started", "was", "were", "been", "last", "yesterday", "seit", "depuis":
 			return time.Time{}, false

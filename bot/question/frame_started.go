@@ -46,7 +46,7 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && s.ctx != nil && s.ctx.Last != nil && !s.ctx.Last.IsWork() && s.goesOn() {
 		return nil // "and the curd in the freezer", of what was asked
 	}
-	if s.saysAbout() || strings.HasPrefix(met["tell"], "time ") && !s.opensWith("time") {
+	if s.saysAbout() || strings.HasPrefix(met["tell"], "time ") && !s.opensWith("time") && !s.timesMe() {
 		return nil
 	}
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && p.machine < 0 && s.place() == "" && !s.ends("in") {
@@ -122,6 +122,17 @@ func (s *sense) goesOn() bool {
 func (s *sense) saysAbout() bool {
 	for k := 1; k < len(s.l.tokens); k++ {
 		if w := s.l.tokens[k-1].plain; s.l.tokens[k].plain == "about" && !s.l.tokens[k].breaks && (w == "me" || w == "us") {
+			return true
+		}
+	}
+	return false
+}
+
+// timesMe reports whether somebody is told to time what went in: "time me", "time
+// them", not "time the".
+func (s *sense) timesMe() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		if s.l.tokens[k-1].plain == "time" && !s.l.tokens[k].breaks && slices.Contains([]string{"me", "us", "them", "it"}, s.l.tokens[k].plain) {
 			return true
 		}
 	}

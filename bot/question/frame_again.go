@@ -1,0 +1,75 @@
+package question
+
+import "slices"
+
+// frameClockAgain: another time for what was just asked of a time: "and if I put
+// 12:10" after "oat pots in at 11:30, set when".
+func frameClockAgain(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil || len(s.l.tokens) > 10 || len(s.quant)+len(s.units)+len(s.allergens) > 0 || len(s.clock) == 0 {
+		return nil
+	}
+	last := s.ctx.Last
+	if last.Want != WantReady && last.Want != WantLatest || !last.namesRecipe() || last.Clock == nil && last.Ago == nil || last.Missing != MissingNothing {
+		return nil
+	}
+	if !s.any(cueWhatabout, cueSame, cueAnd, cueNo) && !s.saysOf("if", "sorry", "no", "rather", "actually") && len(s.l.tokens) > 3 {
+		return nil
+	}
+	switch { // the other end of the time is another question
+	case last.Want == WantReady && (s.clockBy() || s.saysOf("out", "ready", "done", "finished", "by", "for")):
+		return nil
+	case last.Want == WantLatest && (s.startsThere() || s.saysOf("in", "into", "put", "went", "start", "begin", "since", "from")):
+		return nil
+	}
+	r := s.reading(last.Want, last.About)
+	r.q = *last
+	r.q.Assumed, r.q.Unused, r.q.Strange, r.q.Lost, r.q.Choices, r.q.Also, r.q.Ago = nil, nil, nil, false, nil, nil, nil
+	r.q.Targets = slices.Clone(last.Targets)
+	r.q.Say, r.q.cues, r.q.FromTalk = s.l.text, last.cues.or(s.cues), true
+	r.consumes = plainCues.or(followCues).with(cueWent, cueSetready, cueLatest, cueIn, cueOven, cueWhen, cueVerbFreeze, cueVerbChill, cueHouseService)
+	s.clockGiven(&r)
+	c := r.q.Clock
+	if old := last.Clock; old != nil {
+		if !c.HasTime && c.Service == "" && old.HasTime {
+			c.Hour, c.Min, c.Half, c.HasTime = old.Hour, old.Min, old.Half, true
+		}
+		if !c.HasDay && c.Month == 0 {
+			c.HasDay, c.Day, c.Weekday, c.Date, c.Month = old.HasDay, old.Day, old.Weekday, old.Date, old.Month
+		}
+	}
+	if !c.HasTime && c.Service == "" {
+		return nil
+	}
+	for i := range s.p.spans {
+		switch sp := s.span(i); sp.kind {
+		case spanCue:
+			if !sp.cues.meets(r.consumes) {
+				return nil
+			}
+		case spanUnused:
+			if sp.food || sp.strange {
+				return nil
+			}
+			r.used[i] = true
+		}
+	}
+	r.extra = -s.p.cost - 2 // it goes on from what was just asked
+	if len(s.names) == 0 {
+		return []reading{r}
+	}
+	var out []reading
+	for _, p := range s.picks() { // "and the hojicha ones at 12:10"
+		if p.talk || len(p.targets) != 1 {
+			continue
+		}
+		one := r.clone()
+		one.q.Targets, one.q.FromTalk = slices.Clone(p.targets), false
+		for _, i := range p.spans {
+			one.used[i] = true
+		}
+		one.targets = slices.Clone(p.spans)
+		one.extra += p.cost
+		out = append(out, one)
+	}
+	return out
+}
