@@ -159,6 +159,10 @@ func raisedFacts(l foodcode.Limit) []Fact {
 
 // ownRule adds the book's own figures for it.
 func (b *Book) ownRule(a *Answer, q *question.Question, r *kb.Recipe, topic string) {
+	if in := question.Words(q.Say); topic == "cold" && (slices.Contains(in, "out") || slices.Contains(in, "outside")) { // how it keeps in the cold says nothing of it
+		b.outFacts(a, r, q.Say)
+		return
+	}
 	if topic == "date" || topic == "cold" {
 		for _, k := range r.Keeps {
 			if k.Time == nil {

@@ -203,7 +203,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		keeps(b, a, q, time.Time{})
 		return
 	}
-	if q.Time && q.Has("verb_out") && b.outFacts(a, q.Targets[0].Recipe, q.Say) {
+	if q.Time && (q.Has("verb_out") || q.Stands) && b.outFacts(a, q.Targets[0].Recipe, q.Say) {
 		return
 	}
 	if r := q.Targets[0].Recipe; q.Time && !q.Temp && len(q.Goal.Verbs) > 0 && len(q.Verbs) == 0 { // how long until a step may begin
@@ -227,7 +227,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if len(a.Facts) == 0 && a.Status == StatusAnswer {
 		r := q.Targets[0].Recipe
-		if len(a.Words) == 0 && q.Time && q.Has("verb_out") { // the book gives no time out: the code's limit of cold food
+		if len(a.Words) == 0 && q.Time && (q.Has("verb_out") || q.Stands) { // the book gives no time out: the code's limit of cold food
 			cold := *q
 			cold.Foods, cold.Targets = []string{"cold"}, nil
 			a.About = "safety"

@@ -95,7 +95,7 @@ func (l *lattice) stoodPhrases() []stoodPhrase {
 		start := len(l.phrases)
 		for _, p := range stoodWords().phrases[words[i]] {
 			n := len(p.words)
-			if n > len(words)-i || !slices.Equal(p.words, words[i:i+n]) {
+			if n > len(words)-i || !slices.Equal(p.words, words[i:i+n]) || n == 1 && words[i] == "outside" && l.peopleOutside() {
 				continue
 			}
 			to := at[i+n-1] + 1
@@ -110,6 +110,17 @@ func (l *lattice) stoodPhrases() []stoodPhrase {
 		}
 	}
 	return l.phrases
+}
+
+// peopleOutside reports whether it is people who are outside: "guests outside".
+func (l *lattice) peopleOutside() bool {
+	return slices.ContainsFunc(l.tokens, func(t token) bool {
+		switch t.fold {
+		case "guest", "people", "person", "pax", "cover", "customer", "table", "terrace", "seated", "smoker", "driver", "party", "garden", "diner":
+			return true
+		}
+		return false
+	})
 }
 
 // stoodList are the longer words for where food was and what befell it, in order.

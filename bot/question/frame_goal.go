@@ -424,12 +424,12 @@ func (s *sense) placeIn() string {
 		return ""
 	}
 	for k := range s.l.tokens {
-		if s.l.tokens[k].plain != "out" {
+		if s.l.tokens[k].plain != "out" && s.l.tokens[k].plain != "outside" {
 			continue
 		}
 		for j := k + 1; j < min(len(s.l.tokens), k+5) && !s.l.tokens[j].breaks; j++ {
 			switch s.l.tokens[j].fold {
-			case "of", "the", "from", "blast", "walk", "in":
+			case "of", "the", "from", "pastry", "blast", "walk", "in":
 				continue
 			case "fridge", "freezer":
 				return ""

@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/kb"
 	"tamis/kb/name"
@@ -15,6 +16,10 @@ func frameKeeps(s *sense) []reading {
 	if good = good || hold; !s.any(cueKeeps) && !good {
 		return nil
 	}
+	if s.outOfFridge() && !thawed { // "how long can it stay out of the fridge"
+		return nil
+	}
+	thawed = thawed || strings.Contains(s.place(), "freezer") && s.placeIn() == "" // "how long does it keep out of the freezer"
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.start(WantKeeps, "lookup", p)
@@ -51,6 +56,11 @@ func frameKeeps(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// outOfFridge reports whether something is said to be out of a fridge.
+func (s *sense) outOfFridge() bool {
+	return strings.Contains(s.place(), "fridge") && s.placeIn() == ""
 }
 
 // holdsCold reads "hold how many hrs in the fridge": held in the cold is kept.

@@ -129,7 +129,8 @@ func stems(w string) []string {
 // frameSteps: times and temperatures of the book.
 func frameSteps(s *sense) []reading {
 	to := (s.asksTo() || s.takesTo()) && !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueReduce)
-	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !to
+	stands := s.outLimit() || s.any(cueHowlong) && s.outOfFridge() && s.any(cueKeeps)
+	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !to && !stands
 	if bare && !s.cues.meets(verbCues) {
 		return nil
 	}
@@ -196,6 +197,13 @@ func frameSteps(s *sense) []reading {
 			r.consumes = r.consumes.with(cueReduce)
 		}
 		r.q.Place = s.place()
+		if stands || s.any(cueVerbOut) {
+			r.q.Place = s.placeIn()
+		}
+		if stands {
+			r.q.Time, r.q.Temp, r.q.Stands = true, false, true
+			r.consumes = r.consumes.with(cueMost, cueKeeps, cueUnsafe, cuePlating)
+		}
 		s.usePlace(&r)
 		if s.mustFreeze() {
 			r.q.Place = ""
@@ -247,6 +255,12 @@ func frameSteps(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// outLimit reads "never-over limit out of the freezer", "max time out": the longest
+// that something may be out of the cold.
+func (s *sense) outLimit() bool {
+	return s.saysOf("limit", "limits", "maximum", "max", "longest", "never", "most") && s.saysOf("out", "outside") && len(s.quant)+len(s.clock) == 0 && !s.any(cueTemp, cueWent, cueSwap, cueUses)
 }
 
 // offMachine reads "come off the mixer", "out of the mixer": a kind of machine

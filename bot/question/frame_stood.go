@@ -15,7 +15,7 @@ func (s *sense) mayStand() bool {
 	if s.saysOf("been", "stood", "sat", "left", "was", "were", "since", "still", "overnight", "night", "ago", "yesterday", "forgot", "forgotten", "lunch", "morning", "broke", "failed", "died", "cut") {
 		return false
 	}
-	return s.saysOf("pass", "out", "counter", "bench", "lamp", "side", "table", "plate")
+	return s.saysOf("pass", "out", "outside", "counter", "bench", "lamp", "side", "table", "plate")
 }
 
 // stoodAsked are the readings of how long something may stand, one for each recipe
