@@ -270,7 +270,7 @@ func (b *Book) stirred(a *Answer, q *question.Question) bool {
 // keptThere reports whether "how long in the freezer" asks how long it keeps:
 // a cold place without another verb, where the book says it keeps.
 func (b *Book) keptThere(q *question.Question) bool {
-	if len(q.Targets) != 1 || q.Place == "" && len(q.Verbs) == 0 {
+	if len(q.Targets) != 1 || q.Place == "" && len(q.Verbs) == 0 || q.Goal.Done || len(q.Goal.Verbs) > 0 {
 		return false
 	}
 	r := q.Targets[0].Recipe

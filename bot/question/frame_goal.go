@@ -74,9 +74,11 @@ func (s *sense) goalWords(k int) (word string, asked bool) {
 		case "ready", "before":
 			for i := j + 1; i < k; i++ {
 				switch s.l.tokens[i].plain {
-				case "to", "for", "the", "go", "be", "i", "we", "you", "they", "it", "can":
+				case "to", "for", "the", "go", "goes", "going", "in", "into", "be", "i", "we", "you", "they", "it", "can":
 				default:
-					return "", false
+					if w != "before" || !s.l.namedAt(i) {
+						return "", false
+					}
 				}
 			}
 			return w, true

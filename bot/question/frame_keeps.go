@@ -16,7 +16,7 @@ func frameKeeps(s *sense) []reading {
 	if good = good || hold; !s.any(cueKeeps) && !good {
 		return nil
 	}
-	if s.outOfFridge() && !thawed { // "how long can it stay out of the fridge"
+	if s.asksUntil() || s.outOfFridge() && !thawed { // "how long can it stay out of the fridge"
 		return nil
 	}
 	thawed = thawed || strings.Contains(s.place(), "freezer") && s.placeIn() == "" // "how long does it keep out of the freezer"

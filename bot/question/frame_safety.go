@@ -151,7 +151,7 @@ var ruleTopics = []string{"date", "reheat", "hot", "pasteurise", "egg", "cold", 
 // frameLimit: what the food code says of cooling, holding, reheating, dating,
 // cooking and pasteurising.
 func frameLimit(s *sense) []reading {
-	if s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueDiet, cueUnsafe, cueRescue, cueChange) || len(s.l.tokens) > 18 {
+	if s.any(cueHowmuch, cueHowmany, cueCost, cueAllergen, cueDiet, cueUnsafe, cueRescue, cueChange) || len(s.l.tokens) > 18 || s.asksUntil() {
 		return nil
 	}
 	law, fig := s.safetyPhrase("rule ask"), s.safetyPhrase("rule figure")
@@ -197,7 +197,10 @@ func frameLimit(s *sense) []reading {
 	r.extra = -s.p.cost - 4
 	for _, i := range s.names {
 		o := s.recipesOf(i, 1)
-		if len(o) == 0 || s.negated(i) || len(r.q.Targets) > 0 || o[0].part && s.l.ingredientAt(s.span(i)) {
+		if len(o) == 0 || s.negated(i) || o[0].part && s.l.ingredientAt(s.span(i)) {
+			continue
+		}
+		if len(r.q.Targets) > 0 && !(o[0].recipe.IsPlate && s.outLimit()) { // "out of the fridge on the cheek plate": the plate says how long
 			continue
 		}
 		r.q.Targets = []Target{{Recipe: o[0].recipe, Part: o[0].part}}

@@ -135,7 +135,8 @@ func frameSteps(s *sense) []reading {
 		return nil
 	}
 	aim, aimed := s.goal()
-	aimed = aimed && aim.word == "before" && s.any(cueHowlong) && s.span(aim.at).cues.meets(verbCues)
+	aimed = aimed && aim.word == "before" && s.any(cueHowlong)
+	until := s.untilState()
 	var out []reading
 	for _, p := range s.picks() {
 		about := "time"
@@ -185,6 +186,18 @@ func frameSteps(s *sense) []reading {
 		if r.q.Verbs = s.verbs(); aimed { // "how long before I bake": of what comes first
 			r.q.Goal.Verbs = s.verbsOf(func(i int) bool { return i == aim.at })
 			r.q.Verbs = s.verbsOf(func(i int) bool { return i != aim.at })
+			if s.span(aim.at).cues.has(cueOven) {
+				r.q.Goal.Verbs, r.q.Oven = baked(), false
+			}
+		}
+		if until != nil { // "how long in the fridge before it is set": of that step
+			r.q.Verbs, r.q.Goal = until, Goal{Done: true}
+			s.useStates(&r)
+			for i := range s.p.spans {
+				r.used[i] = r.used[i] || s.span(i).kind == spanUnused && states[s.l.tokens[s.span(i).from].plain] != nil
+			}
+			r.consumes = r.consumes.with(cueKeeps, cueMost)
+			r.extra -= 2
 		}
 		if s.saysOf("pasteurise", "pasteurize", "pasteurising", "pasteurizing", "pasteurisation", "pasteurization") { // baking is none
 			r.q.Verbs = []string{"pasteurise", "cook", "heat", "simmer", "boil"}
@@ -197,7 +210,7 @@ func frameSteps(s *sense) []reading {
 			r.consumes = r.consumes.with(cueReduce)
 		}
 		r.q.Place = s.place()
-		if stands || s.any(cueVerbOut) {
+		if stands || s.any(cueVerbOut, cueVerbThaw) {
 			r.q.Place = s.placeIn()
 		}
 		if stands {
@@ -224,8 +237,10 @@ func frameSteps(s *sense) []reading {
 		for _, i := range s.names {
 			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
 				r.used[i] = true
-				r.q.Oven = r.q.Oven || t.Text == "oven"
-				r.q.Thing = t
+				if until == nil {
+					r.q.Oven = r.q.Oven || t.Text == "oven"
+					r.q.Thing = t
+				}
 			}
 		}
 		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready, cueMost)
