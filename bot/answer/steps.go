@@ -334,7 +334,13 @@ func stepPlace(r *kb.Recipe, q *question.Question) string {
 func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
 	var out []Fact
 	if q.Temp {
-		temps := func(st *recipe.Step) []Fact { return b.tempFacts(a, q, st) }
+		early := notYet(r, q)
+		temps := func(st *recipe.Step) []Fact {
+			if early != nil && !early[st] {
+				return nil
+			}
+			return b.tempFacts(a, q, st)
+		}
 		ps := b.pickSteps(r, q, func(st *recipe.Step) bool { return len(temps(st)) > 0 && q.Heats(st) })
 		if len(ps) == 0 && len(q.Heated) > 0 { // another verb than the book's, or each word of another step
 			ask := *q
@@ -380,6 +386,27 @@ func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
 			}
 		}
 	}
+}
+
+// notYet are the steps before the one that a food goes in at, where it is asked of
+// what comes before; nil where none of them has a temperature.
+func notYet(r *kb.Recipe, q *question.Question) map[*recipe.Step]bool {
+	if len(q.Before) == 0 {
+		return nil
+	}
+	out, hot := map[*recipe.Step]bool{}, false
+	for i := range r.Method {
+		st := &r.Method[i]
+		if slices.ContainsFunc(q.Before, func(w string) bool { return question.Names(st, w) }) {
+			if hot {
+				return out
+			}
+			return nil
+		}
+		out[st] = true
+		hot = hot || st.To != nil && st.To.Temperature != nil || st.At != nil && st.At.Temperature != nil
+	}
+	return nil
 }
 
 // tempFacts are the temperatures of a step.

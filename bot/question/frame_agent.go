@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"tamis/calc/quantity"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // properties are the terms that ask for what is known of an agent.
@@ -31,6 +33,9 @@ func frameAgent(s *sense) []reading {
 	}
 	var out []reading
 	if ts := s.terms("agent"); len(ts) > 0 && !s.recipeNamed("agent", "ask", "use", "thing") && len(ms) == 0 {
+		if slices.Equal(asks, []string{"hold"}) && s.boilsOwn(ts) {
+			return nil // the house's own jelly says how long
+		}
 		if ts[0].name == "gelatine" && strings.Contains(s.l.text, "str") && !s.says("use") && slices.Equal(asks, []string{"dosage"}) {
 			return nil // "how strong is our gelatine": its Bloom
 		}
@@ -64,6 +69,26 @@ func frameAgent(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// boilsOwn reports whether a word beside the agent stands for one recipe of the
+// house that has it and boils it: "the jelly with agar", not "agar for a jelly".
+func (s *sense) boilsOwn(agents []term) bool {
+	t := s.l.tokens
+	for k := range t {
+		if slices.ContainsFunc(agents, func(a term) bool { return a.from <= k && k < a.to }) || k > 0 && (t[k-1].plain == "a" || t[k-1].plain == "an") {
+			continue
+		}
+		own := s.l.headed(t[k].fold)
+		if len(own) != 1 || !slices.ContainsFunc(own[0].Method, func(st recipe.Step) bool { return st.For != nil && name.Fold(st.Verb) == "boil" }) {
+			continue
+		}
+		it := Item{Names: []string{t[agents[0].from].fold}}
+		if lines, _ := it.Matches(own[0]); len(lines) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // properties are what the message asks of an agent, in order.

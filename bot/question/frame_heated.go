@@ -85,6 +85,10 @@ func (s *sense) takeHeated(r *reading) {
 	if !r.q.Temp || r.q.Core || len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
 		return
 	}
+	if i := s.beforeFood(); i >= 0 && !r.used[i] {
+		r.used[i] = true
+		r.q.Before = []string{s.l.tokens[s.span(i).to-1].fold}
+	}
 	for i := range s.p.spans {
 		sp := s.span(i)
 		if sp.kind != spanUnused && sp.kind != spanName || r.used[i] || sp.to != sp.from+1 || s.l.tokens[sp.from].number || len(s.l.tokens[sp.from].plain) < 4 {
@@ -100,6 +104,30 @@ func (s *sense) takeHeated(r *reading) {
 			}
 		}
 	}
+}
+
+// beforeFood is the span of the food that is not in yet: "before the cream goes in",
+// −1 where none is said.
+func (s *sense) beforeFood() int {
+	for k := range s.l.tokens {
+		if s.l.tokens[k].plain != "before" || k+1 == len(s.l.tokens) || s.l.tokens[k+1].breaks {
+			continue
+		}
+		j := k + 1
+		for j+1 < len(s.l.tokens) && !s.l.tokens[j+1].breaks && slices.Contains([]string{"the", "our", "adding", "add", "i", "we", "you"}, s.l.tokens[j].plain) {
+			j++
+		}
+		if i := s.spanAt(j); i >= 0 && (s.span(i).kind == spanName || s.span(i).kind == spanUnused && s.span(i).food) {
+			return i
+		}
+	}
+	return -1
+}
+
+// Names reports whether a step speaks of a food by that word.
+func Names(st *recipe.Step, word string) bool {
+	in := func(text string) bool { return mayHold(text, word) && slices.Contains(name.Words(text), word) }
+	return in(st.Words) || slices.ContainsFunc(st.Of, in) || slices.ContainsFunc(st.Uses, func(u recipe.Use) bool { return in(u.Name) })
 }
 
 // heatedList are the words for what something becomes by heat, sorted.

@@ -6,6 +6,8 @@ import (
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // degrees takes temperatures, and bare numbers that can only be one.
@@ -90,6 +92,9 @@ func frameStage(s *sense) []reading {
 	if len(st) > 0 && st[0].to-st[0].from == 1 && s.l.tokens[st[0].from].plain == "caramel" && !s.any(cueTemp) && !s.says("ask", "stage") {
 		return nil
 	}
+	if len(st) > 0 && st[0].to-st[0].from == 1 && !s.says("ask", "stage") && s.housesOwn(st[0].from) {
+		return nil // the house has one of that name and says how hot
+	}
 	ms := s.measures()
 	r := s.craft(WantStage, "convert", "all")
 	s.height(&r, ms)
@@ -111,6 +116,33 @@ func frameStage(s *sense) []reading {
 	r.consumes = r.consumes.or(sugarCues).with(cueAll, cueCard, cueSetready, cueHowmany)
 	s.unit(&r)
 	return []reading{r}
+}
+
+// housesOwn reports whether token k is the last word of one recipe's name, whose
+// method has sugar heated: "caramel" where the house makes one. "What temperature is
+// caramel" asks of any.
+func (s *sense) housesOwn(k int) bool {
+	if k > 0 && slices.Contains([]string{"is", "does", "a"}, s.l.tokens[k-1].plain) {
+		return false
+	}
+	own := s.l.headed(s.l.tokens[k].fold)
+	return len(own) == 1 && slices.ContainsFunc(own[0].Method, func(st recipe.Step) bool {
+		return st.To != nil && st.To.Temperature != nil && quantity.Int(100).Less(st.To.Temperature.Base())
+	})
+}
+
+// headed are the recipes with a name that ends in a word.
+func (l *lattice) headed(word string) []*kb.Recipe {
+	var out []*kb.Recipe
+	for _, r := range l.x.recipes {
+		if slices.ContainsFunc(append([]string{r.Name}, r.Also...), func(n string) bool {
+			w := name.Words(n)
+			return len(w) > 0 && w[len(w)-1] == word
+		}) {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // frameSyrup: °Bx, °Bé and density into one another.

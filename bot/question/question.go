@@ -147,6 +147,7 @@ type Question struct {
 	Stands   bool     // asked how long it may stand out, of [WantUnsafe]
 	Thawed   bool     // asked of what has been thawed
 	Heated   []string // what a temperature is asked of inside the recipe: "syrup", "meringue"
+	Before   []string // foods that are not in yet where a temperature is asked
 	Content  []Content
 	Per      Per
 	Allergen []recipe.Allergen // asked about; empty: all

@@ -158,7 +158,7 @@ func (q *Question) same() string {
 	}
 	b.WriteString("~" + q.AmongText)
 	b.WriteString(strings.Join(q.Verbs, ","))
-	b.WriteString(q.Goal.same() + heatedKey(q.Heated))
+	b.WriteString(q.Goal.same() + heatedKey(q.Heated) + "<" + heatedKey(q.Before))
 	b.WriteString(q.Work.same())
 	if q.Want == WantCaution || q.Want == WantGuest || q.Want == WantLimit || q.Want == WantKilled || q.Want == WantTempLog {
 		b.WriteString(strings.Join(q.Foods, ","))
