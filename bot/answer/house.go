@@ -283,7 +283,7 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	switch q.Thing.Kind {
 	case kb.PanName:
 		p, _ := b.Snap.Pan(q.Thing.Text)
-		if q.Has("capacity") && !q.Has("tare") && !q.Has("weigh") {
+		if (q.Has("capacity") || q.HasUnit && q.Unit.Dim == quantity.Volume) && !q.Has("tare") && !q.Has("weigh") {
 			put("holds", p.Holds)
 			put("empty", &p.Empty)
 		} else {

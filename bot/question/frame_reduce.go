@@ -221,8 +221,8 @@ func (s *sense) termsNamed(kind string, names ...string) []term {
 
 // frameEvaporated: what boils off a recipe's reduction.
 func frameEvaporated(s *sense) []reading {
-	down := s.goesDownTo()
-	if !s.any(cueLose) && !s.says("ask", "evaporated") && !down || s.any(cueReading, cueTare) {
+	down, water := s.goesDownTo(), s.waterGoes()
+	if !s.any(cueLose) && !s.says("ask", "evaporated") && !down && !water || s.any(cueReading, cueTare) || s.waterGoesIn() {
 		return nil
 	}
 	for _, m := range s.measures() {
@@ -238,11 +238,43 @@ func frameEvaporated(s *sense) []reading {
 			r.consumes = r.consumes.with(cueChange)
 			r.extra -= 3
 		}
+		if water {
+			r.consumes = r.consumes.with(cueSwap, cueVerbOut, cueVerbThaw, cueOnebatch, cueBatch)
+			r.extra -= 3
+		}
 		s.useAll(&r, "thing")
 		s.use(&r, s.termsNamed("ask", "evaporated", "reduce")...)
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// waterGoes reads "how many water go out", "how much water must leave": what boils off.
+func (s *sense) waterGoes() bool {
+	return s.waterGo("out", "off", "away", "from", "when") && s.any(cueHowmuch, cueHowmany, cueLose)
+}
+
+// waterGoesIn reads "how much water goes in": an ingredient.
+func (s *sense) waterGoesIn() bool { return s.waterGo("in", "into") }
+
+// waterGo reports whether water is said to go where one of the words says, or to
+// leave, which is out.
+func (s *sense) waterGo(where ...string) bool {
+	t := s.l.tokens
+	for k := range t {
+		if w := t[k].fold; w != "water" && w != "liquid" && w != "moisture" {
+			continue
+		}
+		for j := k + 1; j < min(len(t), k+6) && !t[j].breaks; j++ {
+			switch t[j].plain {
+			case "leave", "leaves", "leaving":
+				return where[0] == "out"
+			case "go", "goes", "going", "come", "comes", "steam", "steams", "cook", "cooks", "boil", "boils":
+				return j+1 < len(t) && !t[j+1].breaks && slices.Contains(where, t[j+1].plain)
+			}
+		}
+	}
+	return false
 }
 
 // goesDownTo reads "the veloute goes down to how much", which asks and changes nothing.

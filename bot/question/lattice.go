@@ -435,7 +435,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	for _, id := range set {
 		e := &l.x.tails[id]
 		if int(e.words) <= j-i {
-			if e.kind < kb.PanName && l.turned(i, j, l.x.entries[id].words) {
+			if (e.kind < kb.PanName || (e.kind == kb.PanName || e.kind == kb.MachineName) && !l.hasNumber(i, j)) && l.turned(i, j, l.x.entries[id].words) {
 				s.names = append(s.names, hit{id, cost + costTurned, false})
 			}
 			continue // written out: the trie has it

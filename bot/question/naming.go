@@ -37,6 +37,11 @@ func (l *lattice) turned(i, j int, words []string) bool {
 	return !same
 }
 
+// hasNumber reports whether one of the tokens i to j is a number.
+func (l *lattice) hasNumber(i, j int) bool {
+	return slices.ContainsFunc(l.tokens[i:j], func(t token) bool { return t.number })
+}
+
 // runsOn reports whether a name of several words, written out, begins between two
 // tokens and goes on past the second.
 func (l *lattice) runsOn(from, to int) bool {
