@@ -361,7 +361,7 @@ func (s *sense) imperative() bool {
 	verb := ""
 	for k := 0; k < min(4, len(s.l.tokens)); k++ {
 		switch w := s.l.tokens[k].plain; w {
-		case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop", "make":
+		case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop", "make", "write", "note", "enter":
 			verb = w
 		case "pls", "please", "chef", "can", "could", "you", "u", "lets", "hey", "ok", "we":
 			continue
@@ -372,6 +372,10 @@ func (s *sense) imperative() bool {
 		return false
 	}
 	last := s.quant[len(s.quant)-1]
+	if verb == "write" || verb == "note" || verb == "enter" { // "write 230 g butter in the crumble": a line of the book, no size
+		sp := s.span(last)
+		return sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && len(s.quant) == 1 && len(s.names) > 1 && len(s.clock) == 0 && !s.any(cueHowmuch, cueHowmany, cueUseby, cueOnly, cueReading, cueCard, cueCovers)
+	}
 	end := s.l.tokens[len(s.l.tokens)-1].plain
 	atEnd := s.span(last).to == len(s.l.tokens) || s.span(last).to == len(s.l.tokens)-1 && (end == "please" || end == "pls" || end == "chef" || end == "thanks")
 	if s.span(last).kind == spanQuantity && s.span(last).q.Q.Unit.Dim == quantity.Mass && verb != "make" {
