@@ -38,6 +38,7 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	found.How = strings.Join(ways, "; ")
 	a.add(found)
+	byWay := ways
 	may := Fact{What: "may contain", HasItems: true, Of: label, From: FromBook}
 	ways = nil
 	for _, f := range rep.MayContain {
@@ -49,8 +50,15 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		ways = append(ways, n+": "+waysText(f.Ways))
 	}
 	may.How = strings.Join(ways, "; ")
-	if len(may.Items) > 0 {
+	switch {
+	case len(may.Items) == 0:
+	case len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " trace "): // that is what was asked
+		a.Facts = append([]Fact{may}, a.Facts...)
+	default:
 		a.add(may)
+	}
+	if byWay = append(byWay, ways...); len(byWay) > 0 && len(q.Allergen) > 0 && saysAny(q.Say, " which ", " where ", " why ", " ingredient ", " come from ", " bring ", " bringing ") {
+		a.note("by way of", strings.Join(byWay, "; "))
 	}
 	if len(q.Allergen) > 0 {
 		var not []string
@@ -421,4 +429,10 @@ func (b *Book) listing(a *Answer, q *question.Question) {
 	}
 	a.Title = Title{Recipe: ofKind(q, strings.Join(what, ", "))}
 	a.caution("allergens")
+}
+
+// saysAny reports whether one of the phrases, in single words between blanks, was said.
+func saysAny(say string, phrases ...string) bool {
+	say = " " + strings.Join(question.Words(say), " ") + " "
+	return slices.ContainsFunc(phrases, func(p string) bool { return strings.Contains(say, p) })
 }

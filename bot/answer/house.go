@@ -17,6 +17,10 @@ import (
 // makes: what one batch makes, in pieces and in mass.
 func makes(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if len(q.Targets) == 1 && q.Targets[0].Scale.Kind == question.ScaleGiven && q.Per == question.PerDefault {
+		makeable(b, a, q, time.Time{}) // whole ones only
+		return
+	}
 	for i := range q.Targets {
 		s, ok := b.size(a, &q.Targets[i])
 		if !ok {
@@ -308,8 +312,13 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		number("moulds", m.Count)
 	case kb.MachineName:
 		m, _ := b.Snap.Machine(q.Thing.Text)
-		put("batch", m.Batch)
-		put("at least", m.AtLeast)
+		if saysAny(q.Say, " minimum ", " min ", " at least ", " smallest ", " least ", " too little ") {
+			put("at least", m.AtLeast)
+			put("batch", m.Batch)
+		} else {
+			put("batch", m.Batch)
+			put("at least", m.AtLeast)
+		}
 		put("holds", m.Holds)
 		if m.Takes != nil {
 			a.add(spanFact("takes", m.Takes, ""))

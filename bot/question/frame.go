@@ -75,6 +75,9 @@ func frameAmount(s *sense) []reading {
 			if !some {
 				continue
 			}
+			if p.talk && s.any(cueSame) && s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSteps {
+				r.extra += 8 // "same for the soda": asks of its own oven, not for soda
+			}
 			if len(r.q.Targets) == 1 && r.q.Targets[0].Part && !r.q.FromTalk { // half a name for both is a guess
 				for k := range r.q.Items {
 					if m, _ := r.q.Items[k].match(r.q.Targets[0].Recipe); m == partMatch {
@@ -114,6 +117,9 @@ func frameAmount(s *sense) []reading {
 			s.rescaled(&r)
 			if sizedAny(r.q.Targets) || s.any(cueHowmuch, cueHowmany) {
 				r.consumes = r.consumes.with(cueMakeable)
+			}
+			if sizedAny(r.q.Targets) && s.saysOf("do") {
+				r.consumes = r.consumes.with(cuePrep) // "8 trays to do"
 			}
 			if s.any(cueExtra) {
 				r.consumes = r.consumes.with(cueExtra)
@@ -327,6 +333,9 @@ func frameCard(s *sense) []reading {
 					r.extra += 4
 				}
 			}
+			if s.any(cueMakeable) && s.saysOf("many", "much") && r.q.Targets[0].Scale.Kind == ScaleGiven && !s.any(cueCard, cueAll, cueIngredients) {
+				r.extra += 2
+			}
 			if s.any(cueTotal) && sizedAny(r.q.Targets) && !s.any(cueCard, cueAll, cueIngredients) {
 				r.extra += 2 // the sum is asked for, not the list
 			}
@@ -507,7 +516,11 @@ func frameMakes(s *sense) []reading {
 			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
 				s.ofOne(&r)
 			}
-			if s.any(cuePiece, cuePortion) {
+			several := s.severalOf()
+			if several {
+				r.consumes, r.extra = r.consumes.with(cuePiece, cuePortion), r.extra-3
+			}
+			if s.any(cuePiece, cuePortion) && !several {
 				r.q.Per = PerPiece
 				r.consumes = r.consumes.with(cuePiece, cuePortion)
 			}
@@ -540,6 +553,20 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// severalOf reads "scoops from one batch": how many there are, not what one weighs.
+func (s *sense) severalOf() bool {
+	if !s.any(cueOnebatch, cueBatch) && !s.saysOneBatch() || s.any(cueWeigh, cueHowmuch) {
+		return false
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.meets(cueSet{}.with(cuePiece, cuePortion)) {
+			w := s.l.tokens[sp.to-1]
+			return w.plain != w.fold && (s.after(i) == "from" || s.after(i) == "in" || s.after(i) == "per" || s.after(i) == "of" || s.after(i) == "out")
+		}
+	}
+	return false
 }
 
 // weighsOut reads "24 domes, weigh out pls": what goes on the scale, line by line.

@@ -400,6 +400,10 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		switch {
 		case r.used[i]:
 		case sp.kind == spanFactor:
+			if len(s.quant) > 1 && r.q.Targets[0].Scale.Kind == ScaleNone && slices.Contains(r.targets, s.next(i)) { // "300 g instead of 250 in 2x crumble"
+				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor, Text: s.text(i)}
+				r.used[i] = true
+			}
 		case s.before(i) == "for" && sp.q.Q.Unit.Symbol == "" && sp.q.Ambiguous == nil && r.q.Targets[0].Scale.Kind == ScaleNone && sp.q.Q.N.Sign() > 0: // "in the soup for 20"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N, Text: s.text(i)}
 			r.used[i] = true

@@ -604,6 +604,9 @@ func frameUnbuilt(s *sense) []reading {
 		if k.cue == cueRescue || k.cue == cueGel || k.cue == cueReduce || k.cue == cueReading || k.cue == cueStock {
 			r.extra = 11
 		}
+		if k.cue == cuePrep && s.saysOf("do") && len(s.quant) > 0 && len(s.names) > 0 {
+			r.extra = 14 // "8 trays to do, how much flour"
+		}
 		out = append(out, r)
 	}
 	return out
