@@ -221,6 +221,10 @@ type reading struct {
 // mostAnswers is how many different readings are worked out.
 const mostAnswers = 12
 
+// muchDearer is how far behind a change that is only asked about another reading
+// may stand: "what happens if I cut the butter to 180 g" is no size.
+const muchDearer = 4
+
 // decide reads the message, works out the likely readings, merges those with
 // the same facts, and lets the margin between different answers decide.
 func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *answer.Answer {
@@ -228,7 +232,7 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 	if asks(m.Text) { // what else it asks comes before a change that it is not
 		if rest := slices.DeleteFunc(slices.Clone(qs), func(q question.Question) bool {
 			return q.Want == question.WantChange && q.Say != "yes" && q.Say != "no" && !goesBack(question.Words(m.Text))
-		}); len(rest) > 0 {
+		}); len(rest) > 0 && rest[0].Cost <= qs[0].Cost+muchDearer {
 			qs = rest
 		}
 	}

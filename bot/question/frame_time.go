@@ -358,13 +358,20 @@ func (s *sense) imperative() bool {
 	if len(s.l.tokens) < 4 || len(s.quant) == 0 || len(s.names) == 0 {
 		return false
 	}
-	verb := ""
-	for k := 0; k < min(4, len(s.l.tokens)); k++ {
+	verb, supposed := "", false
+	for k := 0; k < min(6, len(s.l.tokens)); k++ {
 		switch w := s.l.tokens[k].plain; w {
 		case "set", "add", "remove", "delete", "put", "update", "adjust", "change", "raise", "lower", "increase", "decrease", "cut", "bump", "drop", "make", "write", "note", "enter":
 			verb = w
 		case "pls", "please", "chef", "can", "could", "you", "u", "lets", "hey", "ok", "we":
 			continue
+		case "if", "should", "suppose", "i", "what", "whatif": // "if i put the sugar to 80 g": shown as the change that it would be
+			supposed = supposed || w == "if" || w == "should" || w == "suppose"
+			continue
+		case "happens", "about":
+			if k == 1 {
+				continue
+			}
 		}
 		break
 	}
@@ -372,6 +379,9 @@ func (s *sense) imperative() bool {
 		return false
 	}
 	last := s.quant[len(s.quant)-1]
+	if supposed && (verb == "add" || verb == "make" || verb == "write" || verb == "note" || verb == "enter" || s.before(last) != "to" || len(s.quant) != 1) {
+		return false
+	}
 	if verb == "write" || verb == "note" || verb == "enter" { // "write 230 g butter in the crumble": a line of the book, no size
 		sp := s.span(last)
 		return sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && len(s.quant) == 1 && len(s.names) > 1 && len(s.clock) == 0 && !s.any(cueHowmuch, cueHowmany, cueUseby, cueOnly, cueReading, cueCard, cueCovers)
