@@ -38,6 +38,8 @@ func (l *lattice) addClock(i int) {
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && m%5 == 0 && at(i-1) == "for" && !startsUnit(suffix) && l.speaksOfTime(): // "out of the oven for 12.30, when does it go in"
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
+		case ok && h <= 12 && at(i-1) == "for" && l.speaksOfTime() && (suffix == "tonight" || suffix == "this" && (at(i+2) == "evening" || at(i+2) == "afternoon" || at(i+2) == "morning")): // "thawed for 7 tonight"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: true}, 0)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -112,7 +114,7 @@ func (l *lattice) isHours(i int) bool {
 func (l *lattice) speaksOfTime() bool {
 	return slices.ContainsFunc(l.tokens, func(t token) bool {
 		switch t.plain {
-		case "when", "whens", "latest", "earliest", "oven", "ready", "start", "service", "serving", "thaw", "thawed", "proof", "prove", "freeze", "set":
+		case "when", "whens", "latest", "earliest", "oven", "ready", "start", "service", "serving", "thaw", "thawed", "defrosted", "proof", "prove", "freeze", "frozen", "set", "baked", "churned", "rested", "proofed", "proved":
 			return true
 		}
 		return false

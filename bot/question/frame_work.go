@@ -626,7 +626,7 @@ func (s *sense) workTrial(p *workParts) []reading {
 		}
 	}
 	ago, _ := s.spans()
-	if ago != nil {
+	if ago != nil || slices.ContainsFunc(p.clocks, func(i int) bool { w := s.before(i); return w == "for" || w == "by" || w == "before" }) { // "thawed for 7 tonight" is still to be
 		return nil
 	}
 	r := s.work(WantTrial, "log", p, met)
