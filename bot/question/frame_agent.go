@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
@@ -230,6 +231,9 @@ func frameDose(s *sense) []reading {
 		if dose == nil && s.talkHas(agents[0]) {
 			r.extra += 6 // "how much agar for 500 g": of the recipe just spoken of
 		}
+		if dose == nil && liquid.of != nil && s.ownGel(agents[0], liquid.of) {
+			r.extra += 9 // "2 kg pear juice into gel": the house has its own
+		}
 		r.extra -= 2
 		out = append(out, r)
 	}
@@ -249,6 +253,24 @@ func frameDose(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// ownGel reports whether a recipe of the book has both the agent and what it is
+// to set on its lines, and the message the word that its name ends in.
+func (s *sense) ownGel(t term, of *Item) bool {
+	agent := Item{Names: []string{s.l.tokens[t.from].fold}}
+	return slices.ContainsFunc(s.l.x.recipes, func(r *kb.Recipe) bool {
+		words := name.Words(r.Name)
+		last := words[len(words)-1]
+		if !slices.ContainsFunc(s.l.tokens, func(t token) bool { return t.fold == last }) {
+			return false
+		}
+		if lines, _ := agent.Matches(r); len(lines) == 0 {
+			return false
+		}
+		_, exact := of.Matches(r)
+		return exact
+	})
 }
 
 // talkHas reports whether a recipe spoken of before has a line of that agent.
