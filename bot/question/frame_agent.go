@@ -231,7 +231,7 @@ func frameDose(s *sense) []reading {
 		if dose == nil && s.talkHas(agents[0]) {
 			r.extra += 6 // "how much agar for 500 g": of the recipe just spoken of
 		}
-		if dose == nil && liquid.of != nil && s.ownGel(agents[0], liquid.of) {
+		if dose == nil && liquid.of != nil && !s.says("use") && s.ownGel(agents[0], liquid.of) {
 			r.extra += 9 // "2 kg pear juice into gel": the house has its own
 		}
 		r.extra -= 2
