@@ -181,7 +181,9 @@ func reduceTo(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	tare, pan, from, hasPan := b.tare(q, nil)
 	switch {
 	case q.Craft.Topic == "share":
-		b.concentrated(a, q, r)
+		if b.concentrated(a, q, r); a.Status != StatusAnswer { // no figure stands beside that
+			return
+		}
 		a.add(ev...)
 	case q.Craft.Topic == "fit" && q.Thing != nil:
 		b.fits(a, q.Thing.Text, &c)

@@ -126,6 +126,10 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	r := q.Targets[0].Recipe
 	ps := b.timed(q)
 	if up, ok := b.upTo(r, q); ok {
+		if several := sameVerb(up, ps); len(several) > 1 { // "proofing now, when in the oven" where the book proofs twice
+			whichStep(a, q, r, several)
+			return
+		}
 		b.readyAfter(a, q, r, up, now)
 		return
 	}
@@ -163,6 +167,17 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 		return
 	}
 	b.readyAfter(a, q, r, ps[:1], now)
+}
+
+// sameVerb are the steps of a chain that the one it begins at may be as well.
+func sameVerb(chain, asked []placed) []placed {
+	var out []placed
+	for _, p := range chain {
+		if verbIs(p.step, chain[0].step.Verb) && slices.ContainsFunc(asked, func(o placed) bool { return o.step == p.step }) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // readyAfter is when steps that follow one another are over, the first from its start.

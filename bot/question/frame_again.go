@@ -9,10 +9,11 @@ func frameClockAgain(s *sense) []reading {
 		return nil
 	}
 	last := s.ctx.Last
-	if last.Want != WantReady && last.Want != WantLatest || !last.namesRecipe() || last.Clock == nil && last.Ago == nil || last.Missing != MissingNothing {
+	if last.Want != WantReady && last.Want != WantLatest || !last.namesRecipe() || last.Clock == nil && last.Ago == nil && !last.Has("went") || last.Missing != MissingNothing {
 		return nil
 	}
-	if !s.any(cueWhatabout, cueSame, cueAnd, cueNo) && !s.saysOf("if", "sorry", "no", "rather", "actually") && len(s.l.tokens) > 3 {
+	marked := s.any(cueWhatabout, cueSame, cueAnd, cueNo) || s.saysOf("if", "sorry", "no", "rather", "actually")
+	if !marked && len(s.l.tokens) > 3 {
 		return nil
 	}
 	switch { // the other end of the time is another question
@@ -47,7 +48,7 @@ func frameClockAgain(s *sense) []reading {
 				return nil
 			}
 		case spanUnused:
-			if sp.food || sp.strange {
+			if sp.food || sp.strange || !marked && len(s.text(i)) > 3 { // "meeting at 16:00"
 				return nil
 			}
 			r.used[i] = true

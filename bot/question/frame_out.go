@@ -1,5 +1,7 @@
 package question
 
+import "slices"
+
 // goesInFor reads that something is to come out at the time told and that it is
 // asked when it goes in for that, and the place, where one is said: "out from the
 // oven at 14:00, what time in".
@@ -101,6 +103,9 @@ func (s *sense) asksIn() (place string, ok bool) {
 		if end < len(t) && !t[end].breaks && (t[end].plain == "at" || t[end].number) {
 			continue // "when … in at 2": that is when it began
 		}
+		if w := t[k].plain; (w == "start" || w == "begin") && end < len(t) && !t[end].breaks && !slices.Contains([]string{"it", "them", "baking", "please", "chef"}, t[end].plain) {
+			continue // "when do i start the batter": of another step
+		}
 		for j := k - 1; j >= max(0, k-7) && !t[j+1].breaks; j-- {
 			if asks(j) {
 				return place, true
@@ -111,4 +116,21 @@ func (s *sense) asksIn() (place string, ok bool) {
 		}
 	}
 	return "", false
+}
+
+// runsNow is the token of the "now" from which a step is said to run, 0 where none
+// is: "proving from now, when does it go in the oven".
+func (s *sense) runsNow() int {
+	t := s.l.tokens
+	for k := 1; k < len(t); k++ {
+		if t[k].plain != "now" || t[k].breaks {
+			continue
+		}
+		for j := k - 1; j >= max(0, k-2) && !t[j+1].breaks; j-- {
+			if w := t[j].plain; len(w) > 5 && w[len(w)-3:] == "ing" && isVerb(&t[j]) {
+				return k
+			}
+		}
+	}
+	return 0
 }

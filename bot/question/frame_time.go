@@ -72,10 +72,10 @@ func frameReady(s *sense) []reading {
 	if _, in := s.goesInFor(); in && !s.any(cueTimer) {
 		return nil
 	}
-	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) {
+	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 {
 		return nil
 	}
-	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() || s.finishedSize() {
+	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
 		return nil
 	}
 	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost, cueWeigh) {
@@ -121,6 +121,9 @@ func frameReady(s *sense) []reading {
 		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
+		if s.runsNow() > 0 {
+			r.consumes = r.consumes.with(cueLatest)
+		}
 		r.q.Place = s.placeIn()
 		r.q.Oven = s.any(cueOven)
 		if s.takeGoal(&r); s.tookOut() {
@@ -183,7 +186,7 @@ func frameUseBy(s *sense) []reading {
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
 	place, in := s.goesInFor()
-	if !in && (s.clockSince() || s.startsThere()) {
+	if !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
