@@ -114,6 +114,31 @@ func (l *lattice) writtenUnit(t *token) bool {
 	return c.isUnit(t)
 }
 
+// thumbed are words that thumbs write with a figure in them.
+var thumbed = map[string]string{
+	"b4": "before", "2nite": "tonight", "2night": "tonight", "2day": "today", "2moro": "tomorrow", "2morro": "tomorrow", "2morrow": "tomorrow", "2mrw": "tomorrow", "2mro": "tomorrow",
+	"l8r": "later", "l8": "late", "gr8": "great", "m8": "mate", "w8": "wait",
+}
+
+// thumbed puts "b4" and "2nite" into letters, where figure and letters touch.
+func (l *lattice) thumbed() {
+	for i := 0; i < len(l.tokens); i++ {
+		joined := l.tokens[i].plain
+		for j := i + 1; j < min(i+3, len(l.tokens)) && l.tokens[j].start == l.tokens[j-1].end; j++ {
+			joined += l.tokens[j].plain
+			w := thumbed[joined]
+			if w == "" || j+1 < len(l.tokens) && l.tokens[j+1].start == l.tokens[j].end {
+				continue
+			}
+			a, end := l.tokens[i].start, l.tokens[j].end
+			l.write(a, end, strings.Repeat(" ", end-a))
+			l.tokens[i] = token{start: a, end: end, plain: w, fold: name.Singular(w), breaks: l.tokens[i].breaks, question: l.tokens[j].question}
+			l.tokens = slices.Delete(l.tokens, i+1, j+1)
+			break
+		}
+	}
+}
+
 // decimals joins "5 point 7" as a phone writes it, where figures stand on both sides.
 func (l *lattice) decimals() {
 	for i := 0; i+2 < len(l.tokens); i++ {
