@@ -78,7 +78,7 @@ func (s *sense) goalWords(k int) (word string, asked bool) {
 				switch s.l.tokens[i].plain {
 				case "to", "for", "the", "go", "goes", "going", "in", "into", "be", "i", "we", "you", "they", "it", "can":
 				default:
-					if w != "before" || !s.l.namedAt(i) {
+					if w != "before" || !s.l.namedAt(i) || !slices.ContainsFunc(s.l.tokens[i:k], func(t token) bool { return t.plain == "go" || t.plain == "goes" || t.plain == "going" }) { // "before the loaf goes in the oven", not "before it thaws"
 						return "", false
 					}
 				}

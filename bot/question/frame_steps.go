@@ -275,7 +275,19 @@ func frameSteps(s *sense) []reading {
 // outLimit reads "never-over limit out of the freezer", "max time out": the longest
 // that something may be out of the cold.
 func (s *sense) outLimit() bool {
-	return s.saysOf("limit", "limits", "maximum", "max", "longest", "never", "most") && s.saysOf("out", "outside") && len(s.quant)+len(s.clock) == 0 && !s.any(cueTemp, cueWent, cueSwap, cueUses)
+	if !s.saysOf("limit", "limits", "maximum", "max", "longest", "never", "most") || len(s.quant)+len(s.clock) > 0 || s.any(cueTemp, cueWent, cueSwap, cueUses, cueYield, cueBatch, cueOnebatch, cueHowmuch, cueHowmany, cuePiece) {
+		return false
+	}
+	t := s.l.tokens
+	for k := range t {
+		switch {
+		case t[k].plain == "outside":
+			return true
+		case t[k].plain == "out": // "out of one batch" is of no time
+			return k+1 == len(t) || t[k+1].breaks || t[k+1].plain != "of" && t[k+1].plain != "from" || s.place() != "" && s.placeIn() == ""
+		}
+	}
+	return false
 }
 
 // offMachine reads "come off the mixer", "out of the mixer": a kind of machine

@@ -1,5 +1,7 @@
 package question
 
+import "slices"
+
 // states are what food is like when a step is over, and the verbs of that step,
 // the nearest first.
 var states = map[string][]string{
@@ -27,6 +29,9 @@ func (s *sense) untilState() []string {
 		}
 		for j := k + 1; j < len(t) && j <= k+6 && !t[j].breaks; j++ {
 			if v := states[t[j].plain]; v != nil {
+				if s.worksUntil(j) {
+					return nil
+				}
 				return v
 			}
 			switch t[j].plain {
@@ -39,6 +44,14 @@ func (s *sense) untilState() []string {
 		}
 	}
 	return nil
+}
+
+// worksUntil reports whether the step that lasts until the state of token k is said:
+// "how long do i cook it until set".
+func (s *sense) worksUntil(k int) bool {
+	return slices.ContainsFunc(s.p.spans, func(sp span) bool {
+		return sp.kind == spanCue && (k < sp.from || k >= sp.to) && sp.cues.meets(cueSet{}.with(cueVerbCook, cueVerbBake, cueVerbInfuse, cueVerbWhip, cueVerbChurn, cueVerbDry, cueVerbProof))
+	})
 }
 
 // asksUntil reports whether it is asked how long something takes until a step is
