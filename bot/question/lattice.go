@@ -89,6 +89,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addTypos()
 	l.addSlips()
 	l.addParts()
+	l.addVessels()
 	l.addUnused()
 	l.addTerms()
 	return l

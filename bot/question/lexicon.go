@@ -27,6 +27,7 @@ type Lexicon struct {
 	// lines, (indexes of entries) with it in their names.
 	byWord  map[string][]int32
 	recipes []*kb.Recipe
+	fills   map[string][]int32 // see filled
 
 	spell func() *speller
 }
@@ -97,6 +98,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 			x.recipes = append(x.recipes, n.Recipe)
 		}
 	}
+	x.fills = x.filled()
 	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
 	return x
 }
@@ -127,6 +129,7 @@ func (x *Lexicon) With(names []kb.Name) *Lexicon {
 			y.recipes = append(y.recipes, n.Recipe)
 		}
 	}
+	y.fills = y.filled()
 	return &y
 }
 
