@@ -559,6 +559,9 @@ func (s *sense) clockBy() bool {
 		if i > 0 && s.span(i-1).kind == spanClock && !s.span(i-1).clock.HasTime && !s.l.tokens[from].breaks { // "for tomorrow 19:00"
 			from = s.span(i - 1).from
 		}
+		for from > 0 && !s.l.tokens[from].breaks && slices.Contains([]string{"service", "dinner", "lunch", "the", "our"}, s.l.tokens[from-1].plain) { // "for dinner service 19:00"
+			from--
+		}
 		for k := from; k >= max(0, from-1); k-- {
 			switch s.l.tokens[k].plain {
 			case "by", "for", "before", "bis", "avant", "antes":
