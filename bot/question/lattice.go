@@ -456,6 +456,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 		if !e.recipe {
 			c = cost + costItemPart
 		}
+		if j-i > 1 && !l.inOrder(i, j, l.x.entries[id].words) {
+			c += costTurned
+		}
 		if len(s.names) < most {
 			s.names = append(s.names, hit{id, c, true})
 		}
@@ -469,6 +472,25 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	}
 	s.cost += costSpan
 	l.add(s)
+}
+
+// inOrder reports whether tokens i to j stand in a name in the order they are said.
+func (l *lattice) inOrder(i, j int, words []string) bool {
+	at := 0
+	for k := i; k < j; k++ {
+		t := &l.tokens[k]
+		n := slices.IndexFunc(words[at:], func(w string) bool {
+			return w == t.fold || w == t.plain || slices.ContainsFunc(l.fixes[k], func(f correction) bool { return f.word == w })
+		})
+		if n < 0 {
+			if structural(t.fold) {
+				continue
+			}
+			return false
+		}
+		at += n + 1
+	}
+	return true
 }
 
 // isCue reports whether a word by itself tells what is asked.
