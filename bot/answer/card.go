@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -8,6 +9,7 @@ import (
 	"tamis/calc/quantity"
 	"tamis/calc/scale"
 	"tamis/kb"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
@@ -47,7 +49,7 @@ func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 	sum := true               // every line is shown as a mass
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		if excluded(q, l) {
+		if excluded(q, l) || len(q.Parts) > 0 && !slices.Contains(q.Parts, name.Fold(l.Part)) {
 			sum = false
 			continue
 		}
@@ -83,7 +85,7 @@ func (b *Book) card(a *Answer, q *question.Question, s *sized) {
 		}
 		shown = shown.Add(quantity.Round(l.Grams.Mul(s.factor), b.scales).Shown)
 	}
-	if len(q.Exclude) > 0 {
+	if len(q.Exclude) > 0 || len(q.Parts) > 0 {
 		return
 	}
 	f := s.formula

@@ -314,6 +314,7 @@ func frameCard(s *sense) []reading {
 				r.extra += 2
 			}
 			r = s.excluded(r)
+			s.onlyParts(&r)
 			if s.any(cueHowmuch, cueHowmany) {
 				r.extra++
 				if sizedAny(r.q.Targets) && r.q.Targets[0].Scale.Kind == ScaleGiven {
@@ -508,6 +509,9 @@ func frameMakes(s *sense) []reading {
 		if len(s.quant) > 0 && partOfOther(p) {
 			continue // "40 wheels, how many choux": of the one in the other
 		}
+		if len(p.targets) == 2 && s.any(cueHowmuch, cueHowmany) && len(p.spans) == 2 && s.goesIn(p.spans[0], p.spans[1]) {
+			continue // "how much levain in the tuile" asks of no two
+		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
 			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") || s.weighsOut() { // of the lines
@@ -578,6 +582,18 @@ func (s *sense) weighsOut() bool {
 		}
 	}
 	return false
+}
+
+// goesIn reports whether span b is what span a would stand in: "levain in the tuile".
+func (s *sense) goesIn(a, b int) bool {
+	if a > b {
+		return false
+	}
+	k := s.span(b).from - 1
+	if k >= 0 && isArticle(s.l.tokens[k].plain) {
+		k--
+	}
+	return k == s.span(a).to && (s.l.tokens[k].plain == "in" || s.l.tokens[k].plain == "into" || s.l.tokens[k].plain == "inside")
 }
 
 // volumeAsked reads the unit of "how many litres", "how much in ml".

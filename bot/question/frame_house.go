@@ -556,6 +556,9 @@ func (s *sense) finishedSize() bool {
 				return true
 			}
 		}
+		if k := sp.to; k+2 < len(s.l.tokens) && s.l.tokens[k].plain == "of" && s.l.tokens[k+2].plain == "finished" { // "583 g of it finished"
+			return true
+		}
 	}
 	return false
 }

@@ -110,6 +110,18 @@ func (s *sense) isPart(r reading, i int) bool {
 	})
 }
 
+// onlyParts reads "double the brioche glaze": the lines of a part, by its name.
+func (s *sense) onlyParts(r *reading) {
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if r.used[i] || slices.Contains(r.targets, i) || sp.kind != spanName && sp.kind != spanUnused || s.shunned(i) || !s.isPart(*r, i) {
+			continue
+		}
+		r.used[i] = true
+		r.q.Parts = append(r.q.Parts, s.folded(sp))
+	}
+}
+
 // bind says of several recipes which one an item is asked of: "sugar in the
 // pickle and salt in the brine", "pickle sugar, brine salt". Where one recipe
 // is left without, all are asked of all.

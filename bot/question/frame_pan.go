@@ -19,6 +19,19 @@ func (s *sense) panOf() (int, *kb.Name) {
 	return -1, nil
 }
 
+// panWritten reports whether the message writes out a pan of the house, whatever
+// way through it was taken.
+func (s *sense) panWritten() bool {
+	for _, spans := range s.l.starts {
+		for i := range spans {
+			if slices.ContainsFunc(spans[i].names, func(h hit) bool { return !h.part && s.l.x.entries[h.id].Kind == kb.PanName }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // partOfPan reports whether only part of a pan's name is written.
 func (s *sense) partOfPan(i int) bool {
 	for _, h := range s.span(i).names {

@@ -145,6 +145,9 @@ func frameReduceTo(s *sense) []reading {
 	}
 	r := s.craft(WantReduceTo, "reduce", "reading")
 	s.takePan(&r, ms)
+	if r.q.Thing == nil && s.panWritten() {
+		r.extra += 3 // "in the sauteuse" is that one, and no word for a pan
+	}
 	left, at, byRatio := s.ratio(ms)
 	var start, goal *measured
 	for k := range ms {

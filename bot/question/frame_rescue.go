@@ -139,7 +139,7 @@ func (s *sense) chefsFault() []reading {
 // in another form perhaps: "wobbly", "wobbles".
 func IsFault(w string, said []string) bool {
 	switch {
-	case len(w) < 3, w == "the", w == "too", w == "and", w == "not", w == "has", w == "for", w == "all", w == "its", w == "are", w == "was", w == "but", w == "out":
+	case len(w) < 3, w == "the", w == "too", w == "and", w == "not", w == "has", w == "for", w == "all", w == "its", w == "are", w == "was", w == "but", w == "out", w == "set", w == "mix":
 		return false
 	case len(w) == 3:
 		return slices.Contains(said, w)

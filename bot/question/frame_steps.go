@@ -453,6 +453,13 @@ func (s *sense) ovenAnd() bool {
 			return true
 		}
 	}
+	for i := range s.p.spans { // "oven for the sablé + minutes"
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueHowlong) && i > 0 && s.any(cueOven) {
+			if w := s.l.tokens[sp.from-1].plain; andWord(w) || w == "+" || w == "plus" || w == "with" {
+				return true
+			}
+		}
+	}
 	return false
 }
 
