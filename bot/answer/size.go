@@ -339,6 +339,9 @@ func (b *Book) sizeGiven(a *Answer, t *question.Target, s sized) (sized, bool) {
 			n = g.Q.Base()
 		}
 		f := b.measured(left[i].Name, g.Q)
+		if g.Bare {
+			a.assume("read as", g.Q.N.String(), f.Shown)
+		}
 		f.From, f.At = FromAsked, "given"
 		if g.Q.Unit.Dim == quantity.Mass {
 			f.Value, f.Unit = &n, "g"

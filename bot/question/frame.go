@@ -246,7 +246,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 			if !ok {
 				continue
 			}
-			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{it, sp.q.Q}}, Only: true, Text: s.text(i)}
+			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: sp.q.Q}}, Only: true, Text: s.text(i)}
 			r.used[j], left = true, j
 		default:
 			continue

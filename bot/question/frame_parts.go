@@ -86,7 +86,7 @@ func frameFromBatch(s *sense) []reading {
 			}
 			r := s.start(WantMakeable, "scale", p)
 			it.Recipe = part
-			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{it, quantity.Grams(part.Finished.Mul(batches))}}, Text: s.text(i)}
+			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: quantity.Grams(part.Finished.Mul(batches))}}, Text: s.text(i)}
 			r.used[i] = true
 			for _, j := range s.quant {
 				r.used[j] = true

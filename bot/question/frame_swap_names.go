@@ -101,7 +101,7 @@ func (s *sense) amountIn(r *reading, i, missing int, named func(int) bool) bool 
 	}
 	r.used[i] = true
 	if given {
-		r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{r.q.Items[0], q.Q}}, Text: s.text(i)}
+		r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{Item: r.q.Items[0], Q: q.Q}}, Text: s.text(i)}
 		return true
 	}
 	r.extra += costNumber

@@ -260,6 +260,7 @@ type Scale struct {
 type Given struct {
 	Item Item
 	Q    quantity.Quantity
+	Bare bool // no unit was said: grams, as the recipe has it
 }
 
 // Item is an ingredient, part or linked recipe as the cook named it.

@@ -146,7 +146,13 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			return
 		}
 		isLeft = isLeft || s.any(cueOnly) && j == i+1
-		put(Scale{Kind: ScaleGiven, Given: []Given{{it, sp.q.Q}}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
+		put(Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: sp.q.Q}}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
+	}
+	if j, said := s.handed(i, itemAt); j >= 0 {
+		it, _ := itemAt(j)
+		if s.inHand(r.q.Targets[k].Recipe, &it, i, j, said, put); len(out) > 0 {
+			return out
+		}
 	}
 	switch sp.q.Q.Unit.Dim {
 	case quantity.Mass, quantity.Volume:
