@@ -93,8 +93,11 @@ func next(before *question.Context, a *answer.Answer, at time.Time) question.Con
 		ctx.Last, ctx.Pending, ctx.Choices = nil, nil, nil
 		return ctx
 	}
-	switch a.Status {
-	case answer.StatusAnswer, answer.StatusAsk:
+	switch {
+	case a.Status == answer.StatusAnswer, a.Status == answer.StatusAsk:
+	case a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Recipe != nil && !q.Targets[0].Part && !q.FromTalk:
+		ctx.Last, ctx.Targets = q, keptSize(ctx.Targets, q.Targets) // the recipe is there, and what comes next is of it
+		return ctx
 	default:
 		return ctx
 	}

@@ -51,7 +51,11 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 		a.unknown("no composition", r.Name)
 		return
 	}
-	m := w.WithCores()
+	cores := q.Want != question.WantContent || !perMass(q) || !s.one
+	m := with(w, cores)
+	if !cores && w.Cores.Mass().Sign() > 0 {
+		a.note("without its core", r.Name)
+	}
 	share := m.Mass().Mul(s.factor).Div(hundred)
 	at := "1 batch"
 	if !s.one {
@@ -64,7 +68,7 @@ func (b *Book) alcoholOf(a *Answer, q *question.Question) {
 	if q.Want == question.WantContent && (s.one || q.Per == question.Per100) {
 		bases = bases[1:] // a share was asked for
 	}
-	b.alcoholFacts(a, r, m, bases)
+	b.alcoholFacts(a, r, m, cores, bases)
 	if q.Want == question.WantContent {
 		if !in.IsZero() || !known {
 			a.caution("alcohol stays")
@@ -88,9 +92,9 @@ type alcoholBasis struct {
 }
 
 // alcoholFacts are a finished recipe's alcohol with its range, else its bounds.
-func (b *Book) alcoholFacts(a *Answer, r *kb.Recipe, m mix.Mixture, bases []alcoholBasis) {
-	mid, lo, hi, ok := b.alcoholRange(r)
-	c := b.alcoholBounds(r, m.Per100(mix.Alcohol))
+func (b *Book) alcoholFacts(a *Answer, r *kb.Recipe, m mix.Mixture, cores bool, bases []alcoholBasis) {
+	mid, lo, hi, ok := b.alcoholRange(r, cores)
+	c := b.alcoholBounds(r, cores, m.Per100(mix.Alcohol))
 	for _, k := range bases {
 		var f Fact
 		switch {
@@ -124,14 +128,14 @@ func (b *Book) alcoholFacts(a *Answer, r *kb.Recipe, m mix.Mixture, bases []alco
 }
 
 // alcoholBounds widens a content by both ends of what boiling may leave.
-func (b *Book) alcoholBounds(r *kb.Recipe, c mix.Content) mix.Content {
+func (b *Book) alcoholBounds(r *kb.Recipe, cores bool, c mix.Content) mix.Content {
 	_, low, high := splits()
 	for _, s := range []mix.Split{low, high} {
 		w, err := mix.Compose(b.mixOf(r), s)
 		if err != nil {
 			continue
 		}
-		o := w.WithCores().Per100(mix.Alcohol)
+		o := with(w, cores).Per100(mix.Alcohol)
 		if o.AtLeast.Less(c.AtLeast) {
 			c.AtLeast = o.AtLeast
 		}

@@ -28,7 +28,10 @@ func (b *Book) mixture(a *Answer, q *question.Question) (m mix.Mixture, label st
 		for _, d := range w.Doubts {
 			a.note("doubt", d.Recipe, d.Step)
 		}
-		return w.WithCores(), r.Name, true
+		if perMass(q) && w.Cores.Mass().Sign() > 0 {
+			a.note("without its core", r.Name)
+		}
+		return with(w, !perMass(q)), r.Name, true
 	}
 	if len(q.Items) > 0 && q.Items[0].Larder != nil {
 		it := q.Items[0].Larder
@@ -41,6 +44,20 @@ func (b *Book) mixture(a *Answer, q *question.Question) (m mix.Mixture, label st
 	}
 	a.asks("ask which", nil)
 	return m, "", false
+}
+
+// perMass reports whether a share of the mix is asked for: a core set into it has
+// no part in its mass. In a piece, a cover or a batch it has.
+func perMass(q *question.Question) bool {
+	return q.Per != question.PerPiece && q.Per != question.PerCover && q.Per != question.PerBatch
+}
+
+// with is a finished mix, its cores in it or not.
+func with(w mix.Whole, cores bool) mix.Mixture {
+	if cores {
+		return w.WithCores()
+	}
+	return w.Mixture
 }
 
 // content: fat, sugars, water… of a recipe or ingredient.
@@ -123,6 +140,7 @@ func (b *Book) contentFact(a *Answer, q *question.Question, what, label string, 
 			f = b.bounded(what, c, share, unit)
 		}
 		f.Of, f.At, f.From = label, x.at, FromCalculated
+		f.ends()
 		a.add(f)
 	}
 	at := ""
@@ -131,6 +149,7 @@ func (b *Book) contentFact(a *Answer, q *question.Question, what, label string, 
 	}
 	f := b.bounded(what, c, quantity.Int(1), unit)
 	f.Of, f.From, f.At = label, FromCalculated, at
+	f.ends()
 	a.add(f)
 	if !c.Exact && len(c.Missing) > 0 {
 		a.note("missing part", what, strings.Join(few(c.Missing), ", "))
@@ -172,6 +191,25 @@ func (b *Book) bounded(what string, c mix.Content, k quantity.Number, unit strin
 	f.Min = &v
 	f.Shown = "≥ " + show(v)
 	return f
+}
+
+// ends tells an estimate by its two ends, either of which may be true: what is not
+// known is as likely to have none of it.
+func (f *Fact) ends() {
+	if f.Value == nil || f.PlusMinus == nil {
+		return
+	}
+	lo, hi := f.Value.Sub(*f.PlusMinus), f.Value.Add(*f.PlusMinus)
+	show := func(n quantity.Number) string { return quantity.ShowShare(quantity.RoundShare(n)) }
+	if f.Unit == "g" {
+		show = func(n quantity.Number) string { return quantity.ShowMass(quantity.Round(n, nil)) }
+	} else if f.Unit != "%" {
+		return
+	}
+	f.Value, f.PlusMinus, f.Min, f.Max = nil, nil, &lo, &hi
+	if l := show(lo); l != show(hi) {
+		f.Shown = strings.TrimSuffix(l, unitSuffix(l)) + " to " + show(hi)
+	}
 }
 
 func (b *Book) brixOf(a *Answer, q *question.Question, label string) {

@@ -390,7 +390,7 @@ func splits() (middle, low, high mix.Split) {
 
 // alcoholRange is the alcohol in 100 g of a recipe: the middle and the range
 // that sugar, fat and the boil leave open; ok is false where it is not known.
-func (b *Book) alcoholRange(r *kb.Recipe) (middle, low, high quantity.Number, ok bool) {
+func (b *Book) alcoholRange(r *kb.Recipe, cores bool) (middle, low, high quantity.Number, ok bool) {
 	m, lo, hi := splits()
 	var out [3]quantity.Number
 	for i, s := range []mix.Split{m, lo, hi} {
@@ -398,7 +398,7 @@ func (b *Book) alcoholRange(r *kb.Recipe) (middle, low, high quantity.Number, ok
 		if err != nil {
 			return middle, low, high, false
 		}
-		n, ok := narrow(w.WithCores().Per100(mix.Alcohol))
+		n, ok := narrow(with(w, cores).Per100(mix.Alcohol))
 		if !ok {
 			return middle, low, high, false
 		}

@@ -1,0 +1,117 @@
+package question
+
+import "tamis/calc/quantity"
+
+// frameMakes: what one batch makes, weighs, or what one piece weighs.
+func frameMakes(s *sense) []reading {
+	if !s.any(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cuePiece, cuePortion) {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(s.quant) > 0 && partOfOther(p) {
+			continue // "40 wheels, how many choux": of the one in the other
+		}
+		if len(p.targets) == 2 && s.any(cueHowmuch, cueHowmany) && len(p.spans) == 2 && s.goesIn(p.spans[0], p.spans[1]) {
+			continue // "how much levain in the tuile" asks of no two
+		}
+		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
+			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") || s.weighsOut() { // of the lines
+				r.extra += 2
+			}
+			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
+				s.ofOne(&r)
+			}
+			several := s.severalOf()
+			if several {
+				r.consumes, r.extra = r.consumes.with(cuePiece, cuePortion), r.extra-3
+			}
+			if s.any(cuePiece, cuePortion) && !several {
+				r.q.Per = PerPiece
+				r.consumes = r.consumes.with(cuePiece, cuePortion)
+			}
+			if !s.any(cueYield, cueTotal) {
+				r.extra += 2
+				if s.any(cueWeigh, cuePiece) {
+					r.extra--
+				}
+				if s.any(cueWeigh) && s.any(cuePiece) && !s.any(cueCard, cueAll, cueIngredients) { // "weight of each"
+					r.extra -= 2
+				}
+			}
+			if !p.talk && s.ctx != nil && s.ctx.Last != nil && sizedAny(s.ctx.Targets) && !s.any(cueYield, cueTotal, cueWeigh, cuePiece, cuePortion) && s.lineOf(s.ctx.Last, p.spans[0]) {
+				r.extra += 3 // "how much pastry" of the tarts just listed
+			}
+			s.keepSize(&r, p)
+			if sizedAny(r.q.Targets) {
+				r.q.About = "scale"
+			}
+			if s.asksVolume() && r.q.Targets[0].Scale.Kind == ScaleMass {
+				r.extra += 8
+			}
+			s.unit(&r)
+			for _, i := range s.names {
+				if it, ok := s.item(i); ok && !r.used[i] && s.itself(r, i) && !s.onLine(r, it) {
+					r.used[i] = true
+				}
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// severalOf reads "scoops from one batch": how many there are, not what one weighs.
+func (s *sense) severalOf() bool {
+	if !s.any(cueOnebatch, cueBatch) && !s.saysOneBatch() || s.any(cueWeigh, cueHowmuch) {
+		return false
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.meets(cueSet{}.with(cuePiece, cuePortion)) {
+			w := s.l.tokens[sp.to-1]
+			return w.plain != w.fold && (s.after(i) == "from" || s.after(i) == "in" || s.after(i) == "per" || s.after(i) == "of" || s.after(i) == "out")
+		}
+	}
+	return false
+}
+
+// weighsOut reads "24 domes, weigh out pls": what goes on the scale, line by line.
+func (s *sense) weighsOut() bool {
+	t := s.l.tokens
+	for k := 0; k+1 < len(t); k++ {
+		if t[k].plain == "weigh" && (t[k+1].plain == "out" || t[k+1].plain == "up") {
+			return !s.saysOf("does", "will", "should", "would") && (k+2 == len(t) || t[k+2].plain != "at")
+		}
+	}
+	return false
+}
+
+// goesIn reports whether span b is what span a would stand in: "levain in the tuile".
+func (s *sense) goesIn(a, b int) bool {
+	if a > b {
+		return false
+	}
+	k := s.span(b).from - 1
+	if k >= 0 && isArticle(s.l.tokens[k].plain) {
+		k--
+	}
+	return k == s.span(a).to && (s.l.tokens[k].plain == "in" || s.l.tokens[k].plain == "into" || s.l.tokens[k].plain == "inside")
+}
+
+// volumeAsked reads the unit of "how many litres", "how much in ml".
+func (s *sense) volumeAsked() (quantity.Unit, bool) {
+	t := s.l.tokens
+	for k := 1; k < len(t); k++ {
+		u, ok := quantity.Metric.UnitNamed(t[k].plain)
+		if w := t[k-1].plain; ok && u.Dim == quantity.Volume && (w == "many" || w == "much" || w == "in") {
+			return u, true
+		}
+	}
+	return quantity.Unit{}, false
+}
+
+func (s *sense) asksVolume() bool {
+	_, ok := s.volumeAsked()
+	return ok
+}
