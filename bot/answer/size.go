@@ -131,6 +131,10 @@ func (b *Book) checkSize(a *Answer, t *question.Target, s sized) (sized, bool) {
 	}
 	if s.title.Size != "" && t.Scale.Kind != question.ScaleGiven {
 		f := Fact{What: "size", Value: &t.Scale.N, Unit: "each", Shown: s.title.Size, From: FromAsked, Of: s.recipe.Name}
+		if t.Scale.Need.Sign() > 0 {
+			f.From, f.How = FromCalculated, t.Scale.Need.String()+" − "+t.Scale.Have.String()
+			a.assume("missing pieces", t.Scale.Need.String(), t.Scale.Have.String())
+		}
 		switch t.Scale.Kind {
 		case question.ScaleMass:
 			f.Unit = "g"

@@ -253,7 +253,9 @@ type Scale struct {
 	Given []Given
 	Only  bool // Given is all that is left
 	Spare bool
-	Text  string // as the cook wrote it
+	Have  quantity.Number // where N is what is missing: how many there are
+	Need  quantity.Number // and how many there must be; 0: N was said
+	Text  string          // as the cook wrote it
 }
 
 // Given is how much of one ingredient there is.

@@ -93,6 +93,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			}
 		}
 		sc.Text = s.text(i)
+		s.missing(i, &sc)
 		c.q.Targets[k].Scale = sc
 		if p.talk || len(p.targets) > 1 && s.single() {
 			for n := range c.q.Targets {
