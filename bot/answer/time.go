@@ -217,6 +217,12 @@ func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []pl
 			a.add(f)
 		}
 	}
+	latest := saysAny(q.Say, " latest ", " at most ", " maximum ", " max ")
+	if latest { // by when it must be out, before when it may
+		put("never over", sp.Never)
+		put("at the latest", sp.Max)
+		sp.Never, sp.Max = nil, nil
+	}
 	switch {
 	case sp.Exact != nil:
 		put("ready at", sp.Exact)

@@ -75,6 +75,9 @@ func frameAmount(s *sense) []reading {
 			if !some {
 				continue
 			}
+			if p.talk && s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
+				r.extra += 6 // "6 yolks weigh" stands for itself
+			}
 			if p.talk && s.any(cueSame) && s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSteps {
 				r.extra += 8 // "same for the soda": asks of its own oven, not for soda
 			}

@@ -489,6 +489,9 @@ func frameCost(s *sense) []reading {
 		for _, r := range s.sized(base, p) {
 			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
 			r.q.Per = s.per()
+			if r.q.FromTalk && slices.ContainsFunc(s.names, func(i int) bool { return s.l.ingredientAt(s.span(i)) }) {
+				r.extra += 6 // "price of hazelnuts per kilo" is of what is bought
+			}
 			s.unitOfCost(&r)
 			s.ofOne(&r)
 			if s.any(cueBatch) && !s.any(cuePiece, cuePortion) { // "cost of one mix"

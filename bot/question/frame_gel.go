@@ -27,6 +27,12 @@ func (s *sense) strengths(ms []measured) []strength {
 		out = append(out, strength{from: t.from, grade: t.name})
 	}
 	slices.SortFunc(out, func(a, b strength) int { return a.from - b.from })
+	out = slices.DeleteFunc(out, func(g strength) bool { // "gold 230 bloom": the figure is what is known
+		return g.grade != "" && slices.ContainsFunc(out, func(o strength) bool {
+			d := o.from - g.from
+			return o.grade == "" && d != 0 && d >= -3 && d <= 3 && !s.brokenWords(min(o.from, g.from), max(o.from, g.from))
+		})
+	})
 	for k := range ms {
 		m := &ms[k]
 		if m.word == "bloom" || m.dim != quantity.Mass && m.dim != quantity.None && m.dim != quantity.Count {
@@ -42,6 +48,16 @@ func (s *sense) strengths(ms []measured) []strength {
 		}
 	}
 	return out
+}
+
+// brokenWords reports whether a comma, "or" or "instead" stands between two tokens.
+func (s *sense) brokenWords(a, b int) bool {
+	for k := a + 1; k <= b; k++ {
+		if w := s.l.tokens[k].plain; s.l.tokens[k].breaks || w == "instead" || w == "for" || w == "or" || w == "not" || w == "to" || w == "vs" {
+			return true
+		}
+	}
+	return false
 }
 
 // blooms reads the second of two Blooms without its word: "160 bloom instead of 200".

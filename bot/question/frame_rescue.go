@@ -149,6 +149,18 @@ func IsFault(w string, said []string) bool {
 	})
 }
 
+// twiceSaid reports whether factor i only says once more what two amounts say: "2x
+// salt (24 g instead of 12)".
+func (s *sense) twiceSaid(i int) bool {
+	var ns []quantity.Number
+	for _, j := range s.quant {
+		if sp := s.span(j); sp.kind == spanQuantity && sp.q.Ambiguous == nil && sp.q.Hi == nil {
+			ns = append(ns, sp.q.Q.N)
+		}
+	}
+	return len(ns) == 2 && ns[1].Sign() > 0 && ns[0].Equal(ns[1].Mul(s.span(i).factor))
+}
+
 // whereNow goes on from a forgotten ingredient: "it's baked".
 func (s *sense) whereNow() []reading {
 	if s.ctx == nil || s.ctx.Pending == nil || s.ctx.Pending.Want != WantRescue || !s.ctx.Pending.Rescue.Forgot || len(s.quant) > 0 {
@@ -403,6 +415,8 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			if len(s.quant) > 1 && r.q.Targets[0].Scale.Kind == ScaleNone && slices.Contains(r.targets, s.next(i)) { // "300 g instead of 250 in 2x crumble"
 				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor, Text: s.text(i)}
 				r.used[i] = true
+			} else if s.twiceSaid(i) {
+				r.used[i] = true
 			}
 		case s.before(i) == "for" && sp.q.Q.Unit.Symbol == "" && sp.q.Ambiguous == nil && r.q.Targets[0].Scale.Kind == ScaleNone && sp.q.Q.N.Sign() > 0: // "in the soup for 20"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N, Text: s.text(i)}
@@ -472,7 +486,7 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		case m == noMatch && p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1:
 			return r, false
 		}
-		if p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1 && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && n == 0 && (len(items) == 1 || len(items) == 2 && s.precededBy(items[1], cueHowmuch)) && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
 			w := withUnit(free[1].q)
 			p.Q, p.Wanted = withUnit(free[0].q), &w
 			r.used[free[0].i], r.used[free[1].i] = true, true

@@ -72,7 +72,7 @@ func frameReady(s *sense) []reading {
 	if _, in := s.goesInFor(); in && !s.any(cueTimer) {
 		return nil
 	}
-	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 {
+	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() {
 		return nil
 	}
 	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
@@ -186,7 +186,7 @@ func frameUseBy(s *sense) []reading {
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
 	place, in := s.goesInFor()
-	if !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) {
+	if !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -230,6 +230,13 @@ func frameLatest(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// wentThen reports whether something is told to have gone in at a time that is
+// past: "went in cure 20:00 last night, latest out".
+func (s *sense) wentThen() bool {
+	return s.any(cueWent) && s.saysOf("went", "put", "started") && slices.ContainsFunc(s.clock, func(i int) bool { return s.span(i).clock.HasTime }) &&
+		(s.saysOf("yesterday", "earlier") || s.l.says("last", "night") || s.l.says("this", "morning"))
 }
 
 // frameRefused: food that stood too long; a change of the book.
