@@ -20,7 +20,7 @@ func readingNow(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	var st *recipe.Step
 	if c.of != nil {
-		st = reduction(c.of)
+		st, _ = reductionOf(c.of, q)
 	}
 	ask := *q
 	if q.Craft.Kind == "brix" {

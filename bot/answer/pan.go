@@ -25,7 +25,7 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	r := s.recipe
-	st := reduction(r)
+	st, which := reductionOf(r, q)
 	if st == nil {
 		a.unknown("no reduction", r.Name)
 		return
@@ -83,6 +83,9 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	read.How = tare.String() + " g + " + target.String() + " g"
 	goal := b.mass(a, st.Verb+" to", target)
 	goal.Of, goal.How = r.Name, s.how(st.To.Text)
+	if which { // one of several
+		goal.At = st.Words
+	}
 	empty := b.mass(a, "empty", tare)
 	empty.Of, empty.From = panName, from
 	if q.HasQty {
@@ -139,10 +142,63 @@ func asksGoal(q *question.Question) bool {
 		" reduce to ", " reduced to ", " reducing to ", " to where ", " is left of ", " left when "}, func(w string) bool { return strings.Contains(say, w) })
 }
 
-// reduction is the step that takes the pan down to a mass: the last one that
-// boils water away; what is strained off leaves the pan otherwise.
-func reduction(r *kb.Recipe) *recipe.Step {
-	var st *recipe.Step
+// reductionOf is the step that a question about a pan means: of several the one
+// that names what the words name and no other does, else the one in the pan that is
+// named, else the last. It is kept in the question, for what is asked next.
+func reductionOf(r *kb.Recipe, q *question.Question) (*recipe.Step, bool) {
+	all := reductions(r)
+	if len(all) == 0 {
+		return nil, false
+	}
+	st := &r.Method[all[len(all)-1]]
+	if len(all) == 1 {
+		return st, false
+	}
+	if n := q.Step - 1; n >= 0 && slices.Contains(all, n) {
+		return &r.Method[n], true
+	}
+	said := withoutName(question.Words(q.Say), r)
+	var named, inPan []int
+	for _, i := range all {
+		words := name.Words(r.Method[i].Words)
+		for _, o := range r.Method[i].Of {
+			words = append(words, name.Words(o)...)
+		}
+		if slices.ContainsFunc(said, func(w string) bool {
+			return len(w) > 3 && slices.Contains(words, name.Singular(w))
+		}) {
+			named = append(named, i)
+		}
+		if q.Thing != nil && name.Fold(r.Method[i].In) == name.Fold(q.Thing.Text) {
+			inPan = append(inPan, i)
+		}
+	}
+	for _, found := range [][]int{named, inPan} {
+		if len(found) == 1 {
+			q.Step = found[0] + 1
+			return &r.Method[found[0]], true
+		}
+	}
+	return st, false
+}
+
+// withoutName leaves the name of a recipe out of the words said: "wine jus" names no wine.
+func withoutName(said []string, r *kb.Recipe) []string {
+	for _, n := range append([]string{r.Name}, r.Also...) {
+		words := name.Words(n)
+		for i := 0; len(words) > 1 && i+len(words) <= len(said); i++ {
+			if slices.EqualFunc(said[i:i+len(words)], words, func(a, b string) bool { return name.Singular(a) == b }) {
+				return append(slices.Clone(said[:i]), said[i+len(words):]...)
+			}
+		}
+	}
+	return said
+}
+
+// reductions are the steps that take the pan down to a mass by boiling water away;
+// what is strained off leaves the pan otherwise.
+func reductions(r *kb.Recipe) []int {
+	var out []int
 	for i := range r.Method {
 		t := r.Method[i].To
 		if t == nil || t.Mass == nil && !t.Half {
@@ -151,10 +207,10 @@ func reduction(r *kb.Recipe) *recipe.Step {
 		switch name.Fold(r.Method[i].Verb) {
 		case "strain", "trim", "drain":
 		default:
-			st = &r.Method[i]
+			out = append(out, i)
 		}
 	}
-	return st
+	return out
 }
 
 // bareReading: tare and target given without a recipe.

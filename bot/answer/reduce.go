@@ -31,7 +31,7 @@ func (b *Book) cookingOf(a *Answer, q *question.Question) (c cooking, ok bool) {
 			return c, false
 		}
 		c.of, c.title, c.size = s.recipe, s.title, s.facts
-		st := reduction(s.recipe)
+		st, _ := reductionOf(s.recipe, q)
 		if st == nil {
 			a.unknown("no reduction", s.recipe.Name)
 			return c, false
@@ -275,7 +275,7 @@ func panFit(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	c := cooking{of: s.recipe, title: s.title, size: s.facts, verb: "reduce"}
-	st := reduction(s.recipe)
+	st, _ := reductionOf(s.recipe, q)
 	switch {
 	case st != nil && st.From != nil:
 		c.start = st.From.Base().Mul(s.factor)

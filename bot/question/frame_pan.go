@@ -2,9 +2,12 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // panOf finds the pan that the message names; "stock" alone is no stock pot.
@@ -108,6 +111,7 @@ func framePan(s *sense) []reading {
 				r.used[i] = true
 			}
 		}
+		s.useSteps(&r)
 		if s.any(cueWithoutpan) { // a weight told without that of the pan
 			r.q.Net = true
 			r.consumes = r.consumes.with(cueNet, cueWithoutpan)
@@ -159,6 +163,34 @@ func framePan(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// useSteps uses up the words for what is in the pan: of several reductions of a
+// recipe they say which is meant.
+func (s *sense) useSteps(r *reading) {
+	rec := r.q.Targets[0].Recipe
+	if rec == nil {
+		return
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if r.used[i] || sp.kind != spanName && sp.kind != spanUnused || sp.kind == spanUnused && !sp.food || slices.Contains(r.targets, i) {
+			continue
+		}
+		words := strings.Fields(s.folded(sp))
+		if slices.ContainsFunc(rec.Method, func(m recipe.Step) bool {
+			if m.To == nil || m.To.Mass == nil && !m.To.Half {
+				return false
+			}
+			in := name.Words(m.Words)
+			for _, o := range m.Of {
+				in = append(in, name.Words(o)...)
+			}
+			return !slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(in, w) })
+		}) {
+			r.used[i] = true
+		}
+	}
 }
 
 // bareReading: a pan and a target without a recipe: "empty pan 1420 g, 600 g left in it".

@@ -164,7 +164,10 @@ func (l *lattice) countedNoun(i int) (to int, ok bool) {
 			to++
 			continue
 		case "so", "how", "but", "and", "tonight", "tonite", "today", "tomorrow", "for", "what", "whats", "by", "at", "now", "pls", "please", "we", "i", "in":
-			return to, own && to >= i+1
+			if next, _ := l.wordOf(&t[min(to+1, len(t)-1)]); (w.plain == "and" || w.plain == "of") && next && to+1 < len(t) {
+				return to, false // "30 tuiles and domes": how many of which
+			}
+			return to, own
 		}
 		recipe, item := l.wordOf(w)
 		if !recipe || w.number {
