@@ -144,6 +144,15 @@ func (b *Book) askRecipe(a *Answer, q *question.Question) {
 		a.Choices = b.Lex.Nearest(q.Say, 4)
 		return
 	}
+	if len(rs) == 1 && q.Want == question.WantAmount && len(needed) > 1 { // no other has them all
+		one := *q
+		one.Targets, one.Missing = slices.Clone(q.Targets), question.MissingNothing
+		one.Targets[0].Recipe = rs[0]
+		a.Recipe, a.Question = rs[0], &one
+		a.assume("recipe part", rs[0].Name)
+		amounts(b, a, &one, time.Time{})
+		return
+	}
 	const most = 6
 	choices := candidates(rs)
 	a.Recipe = nil

@@ -240,13 +240,13 @@ func (s *sense) amountWithoutRecipe() []reading {
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
 		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks: // "need 3 kg, how much butter"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}
-		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && sp.q.Ambiguous == nil && sp.q.Hi == nil && s.any(cueOnly) && len(s.quant) == 1: // "600 g cream left, how much sugar"
+		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && sp.q.Ambiguous == nil && sp.q.Hi == nil && len(s.quant) == 1: // "600 g cream left, how much sugar"
 			j := s.next(i)
 			if j != i+1 || s.span(j).kind != spanName {
 				continue
 			}
 			it, ok := s.item(j)
-			if !ok {
+			if !ok || !s.any(cueOnly) && (it.Part || len(s.names) < 2 || s.l.x.linesWith(&it) != 1) { // "900 g char fillet, salt": one recipe has it
 				continue
 			}
 			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: sp.q.Q}}, Only: true, Text: s.text(i)}
