@@ -121,6 +121,9 @@ func frameReady(s *sense) []reading {
 		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
+		if s.wentThen() { // "latest out"
+			r.consumes = r.consumes.with(cueLatest, cueKeeps, cueGreet)
+		}
 		if s.runsNow() > 0 {
 			r.consumes = r.consumes.with(cueLatest)
 		}
