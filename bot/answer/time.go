@@ -400,6 +400,16 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	r := q.Targets[0].Recipe
 	end, ok := b.moment(q.Clock, now, false)
+	if c := q.Clock; c != nil && !c.HasTime && c.Service == "" && c.HasDay && (c.Day > 0 || c.Weekday > 0) && len(b.Snap.House.Service) > 0 { // "for tomorrow" is no hour
+		if slices.Contains(question.Words(q.Say), "morning") {
+			a.asks("ask when", nil, r.Name)
+			return
+		}
+		day := *c
+		day.Service = "dinner"
+		end, ok = b.moment(&day, now, false)
+		a.assume("service")
+	}
 	if !ok && len(b.Snap.House.Service) > 0 {
 		end, ok = b.moment(&question.Clock{Service: "dinner"}, now, false)
 		a.assume("service")

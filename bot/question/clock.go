@@ -40,6 +40,14 @@ func (l *lattice) addClock(i int) {
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, 0)
 		case ok && h <= 12 && at(i-1) == "for" && l.speaksOfTime() && (suffix == "tonight" || suffix == "this" && (at(i+2) == "evening" || at(i+2) == "afternoon" || at(i+2) == "morning")): // "thawed for 7 tonight"
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: true}, 0)
+		case ok && h <= 12 && (at(i-1) == "for" || at(i-1) == "by") && isTomorrow(suffix) && (l.speaksOfTime() || l.hasWord("latest", "feed", "ripe")) && dayHalf(at(i+2)) != "": // "ripe for 6 tomorrow morning"
+			c := Clock{Hour: h % 12, Min: m, HasTime: true}
+			if dayHalf(at(i+2)) == "pm" {
+				c.Hour += 12
+			}
+			add(i, i+1, c, 0)
+		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && m%5 == 0 && i > 0 && !t.breaks && (isVerb(&tok[i-1]) || at(i-1) == "on") && l.hasWord("when", "whens") && !startsUnit(suffix): // "stock on to simmer 7.30, done when"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -70,6 +78,8 @@ func (l *lattice) addClock(i int) {
 		add(i, i+1, Clock{Hour: 0, HasTime: true}, 0)
 	case "now":
 		add(i, i+1, Clock{Now: true}, costFiller)
+	case "tmrw", "tmw", "tmoro", "tmorrow", "tomoz", "tomoro", "tomorow", "tommorow", "tommorrow":
+		add(i, i+1, Clock{Day: 1, HasDay: true}, costFiller)
 	case "tomorrow", "tomorrows", "morgen", "demain", "manana", "domani", "amanha":
 		add(i, i+1, Clock{Day: 1, HasDay: true}, costFiller)
 	case "yesterday", "yesterdays", "gestern", "hier", "ayer", "ieri", "ontem":
@@ -81,7 +91,40 @@ func (l *lattice) addClock(i int) {
 	}
 	if d := weekday(t.plain); d > 0 {
 		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
+	} else if d = l.shortDay(i); d > 0 {
+		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
 	}
+}
+
+// shortDay reads "sun" and "sat", which are words too, where a day is meant: "made
+// sat", "from sun", "sun night".
+func (l *lattice) shortDay(i int) int {
+	day := 0
+	switch l.tokens[i].plain {
+	case "sat":
+		day = 6
+	case "sun":
+		day = 7
+	default:
+		return 0
+	}
+	at := func(j int) string {
+		if j < 0 || j >= len(l.tokens) || l.tokens[max(i, j)].breaks {
+			return ""
+		}
+		return l.tokens[j].plain
+	}
+	switch at(i + 1) {
+	case "night", "nite", "morning", "evening", "afternoon", "lunch", "dinner", "service", "am", "pm":
+		return day
+	case "dried", "out", "in", "on", "there", "by":
+		return 0
+	}
+	switch at(i - 1) {
+	case "made", "from", "since", "on", "last", "this", "next", "by", "until", "till", "til", "before", "dated", "baked", "cooked", "prepped", "frozen", "for":
+		return day
+	}
+	return 0
 }
 
 // isHours reports whether four figures behind "for" or "since" may be a time of
@@ -119,6 +162,30 @@ func (l *lattice) speaksOfTime() bool {
 		}
 		return false
 	})
+}
+
+// hasWord reports whether one of the words stands in the message.
+func (l *lattice) hasWord(words ...string) bool {
+	return slices.ContainsFunc(l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
+}
+
+func isTomorrow(w string) bool {
+	switch w {
+	case "tomorrow", "tmrw", "tmw", "tmoro", "tmorrow", "tomoz", "tomoro", "tomorow", "tommorow", "tommorrow":
+		return true
+	}
+	return false
+}
+
+// dayHalf is the half of the day that a word behind it names, "" if none.
+func dayHalf(w string) string {
+	switch w {
+	case "morning", "am", "early":
+		return "am"
+	case "evening", "night", "afternoon", "pm":
+		return "pm"
+	}
+	return ""
 }
 
 // hourWord reads the hour of "half past ten".

@@ -31,6 +31,9 @@ func frameThing(s *sense) []reading {
 		case kb.MachineName:
 			r.consumes = r.consumes.with(cueCapacity, cueBatch, cueBatchsplit, cueVerbChurn, cueHowlong, cueVerbHold, cueMoulds, cueOven, cueKeeps)
 			r.extra = s.wants(cueCapacity, cueBatch, cueBatchsplit, cueHowlong, cueHowmany, cueHowmuch)
+			if s.bakesIn(i) && s.any(cueHowlong) && !s.any(cueBatch, cueBatchsplit, cueCapacity, cueHowmany, cueHowmuch) {
+				continue // "how long in the oven" is of what is in it
+			}
 		case kb.ColdName:
 			r.consumes = r.consumes.with(cueTemp, cueVerbChill, cueVerbFreeze, cueMoulds, cueCapacity)
 			r.extra = s.wants(cueTemp, cueHowmany, cueHowmuch)
@@ -64,6 +67,12 @@ func frameThing(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// bakesIn reports whether span i names an oven that something is in.
+func (s *sense) bakesIn(i int) bool {
+	t := s.thingOf(i, kb.MachineName)
+	return t != nil && s.precededBy(i, cueIn) && slices.Contains(name.Words(t.Text), "oven")
 }
 
 // asksSet reads "what is the freezer set to": of how it stands, nothing is changed.

@@ -5,7 +5,8 @@ var needRecipe = cueSet{}.with(cueKeeps, cueHowlong, cueTemp, cueMethod, cueAlle
 
 // frameNoRecipe: a question about a recipe that names none and follows none.
 func frameNoRecipe(s *sense) []reading {
-	if len(s.names) > 0 || s.ctx != nil && len(s.ctx.Targets) > 0 || len(s.units) > 0 || len(s.allergens) > 0 || !s.cues.meets(needRecipe) || s.any(cueUses, cueHelp, cueDiet, cueMenu) {
+	oven := len(s.names) == 1 && s.bakesIn(s.names[0]) && s.any(cueHowlong)
+	if len(s.names) > 0 && !oven || s.ctx != nil && len(s.ctx.Targets) > 0 || len(s.units) > 0 || len(s.allergens) > 0 || !s.cues.meets(needRecipe) || s.any(cueUses, cueHelp, cueDiet, cueMenu) {
 		return nil
 	}
 	for _, i := range s.quant {
@@ -26,6 +27,9 @@ func frameNoRecipe(s *sense) []reading {
 	r.q.Targets = []Target{{}}
 	r.q.Missing = MissingRecipe
 	r.consumes = plainCues.or(needRecipe).or(sizeCues).or(verbCues).with(cueHowmuch, cueHowmany, cueOven, cueWhen, cueAll, cueContain)
+	if oven { // "how long in the combi oven"
+		r.used[s.names[0]] = true
+	}
 	for _, i := range s.quant {
 		r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: s.span(i).factor}
 		r.used[i] = true
