@@ -644,6 +644,7 @@ func kindsOf(r *kb.Recipe, fault string) []string {
 		kind []string
 	}{
 		{hasVerb(r, "churn"), []string{"ice cream", "sorbet", "ice cream base"}},
+		{lineLike(r, "yolk") && hasVerb(r, "cook") && fault == "grainy", []string{"custard"}}, // egg before chocolate that is not in it
 		{lineLike(r, "gelatine"), []string{"set cream", "gelatine gel", "bavarois", "mousse", "panna cotta"}},
 		{lineLike(r, "agar"), []string{"fluid gel", "agar gel"}},
 		{lineLike(r, "chocolate"), []string{"ganache", "chocolate"}},
