@@ -454,12 +454,14 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		m, _ := it.match(rec)
 		var p Poured
 		p.Item = it
-		if s.hears("everything", "rest", "others") && s.hears("in", "already") {
+		if s.hears("everything", "rest", "others") && s.hears("in", "already") || s.restRight() {
 			r.q.Rescue.AllIn = true
 		}
 		for k, a := range free { // the number before the name, or right behind it
 			if nx := s.nextBut(a.i, cueExtra); nx == i || s.prev(a.i) == i && (nx < 0 || a.i == i+1 && s.span(nx).kind == spanCue) {
-				p.Q = withUnit(a.q)
+				if p.Q = s.countIn(a.q, &it, rec); p.Q.Unit.Symbol == "" {
+					p.Q = withUnit(a.q)
+				}
 				r.used[a.i] = true
 				free = slices.Delete(free, k, k+1)
 				break
@@ -489,11 +491,15 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		if p.Q.Unit.Symbol == "" && p.Factor == nil && n == 0 && (len(items) == 1 || len(items) == 2 && s.precededBy(items[1], cueHowmuch)) && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
 			w := withUnit(free[1].q)
 			p.Q, p.Wanted = withUnit(free[0].q), &w
+			if q := s.countIn(free[0].q, &it, rec); q.Unit.Symbol != "" && free[1].q.Unit.Symbol == "" {
+				w = quantity.Of(free[1].q.N, q.Unit)
+				p.Q = q
+			}
 			r.used[free[0].i], r.used[free[1].i] = true, true
 			free = nil
 		}
-		if p.Q.Unit.Symbol == "" && p.Factor == nil && n+1 >= len(items) {
-			if m != noMatch && len(r.q.Rescue.Poured) > 0 && (i == len(s.p.spans)-1 || s.any(cueHowmuch)) { // "…, can I save it? flour?", "…, how much flour to fix it"
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && (n+1 >= len(items) || m != noMatch && len(r.q.Rescue.Poured) > 0 && s.askedHere(i)) {
+			if m != noMatch && len(r.q.Rescue.Poured) > 0 && (s.askedHere(i) || i == len(s.p.spans)-1 || s.any(cueHowmuch)) { // "…, can I save it? flour?", "…, how much flour to fix it"
 				r.used[i] = true
 				r.q.Items = append(r.q.Items, it)
 			}
@@ -513,6 +519,9 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			return r, false
 		}
 		w := withUnit(a.q)
+		if u := r.q.Rescue.Poured[0].Q.Unit; u.Equal(quantity.Each) && a.q.Unit.Symbol == "" {
+			w = quantity.Of(a.q.N, u)
+		}
 		r.q.Rescue.Poured[0].Wanted = &w
 		r.used[a.i] = true
 	}

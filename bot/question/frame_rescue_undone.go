@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/recipe"
 )
 
 // Words of what was not done, beside "forgot".
@@ -147,4 +149,56 @@ func (s *sense) didTwice() bool {
 		return false
 	}
 	return len(s.names) > 1
+}
+
+// restRight reads "the rest is right": everything else is in as the recipe says.
+func (s *sense) restRight() bool {
+	t := s.l.tokens
+	for k := 0; k+2 < len(t); k++ {
+		if (t[k].plain == "rest" || t[k].plain == "else") && (t[k+1].plain == "is" || t[k+1].plain == "as") && slices.Contains([]string{"right", "correct", "fine", "ok", "good", "it", "usual"}, t[k+2].plain) {
+			return true
+		}
+	}
+	return false
+}
+
+// askedHere reports whether "how much" stands before span i, names and small words
+// between: "how much more cream, buttermilk and sugar".
+func (s *sense) askedHere(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		switch sp := s.span(j); {
+		case sp.kind == spanCue && (sp.cues.meets(cueSet{}.with(cueHowmuch, cueHowmany)) || sp.cues.has(cueLose) && s.l.tokens[sp.from].plain == "how"):
+			return true
+		case sp.kind == spanCue && (light(sp.cues) || sp.cues.has(cueAnd)), sp.kind == spanName:
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// countIn reads a bare number as pieces of what a recipe counts, or weighs so that
+// pieces fit it and grams do not: "4 eggs went in, not 3"; no unit where it does not.
+func (s *sense) countIn(q quantity.Quantity, it *Item, r *kb.Recipe) quantity.Quantity {
+	if q.Unit.Symbol != "" || q.N.Sign() <= 0 || r == nil {
+		return quantity.Quantity{}
+	}
+	lines, _ := it.Lines(r)
+	if len(lines) == 0 {
+		return quantity.Quantity{}
+	}
+	l := lines[0]
+	if l.Amount.Kind == recipe.Pieces && l.Link == nil {
+		return quantity.Of(q.N, quantity.Each)
+	}
+	each, ok := pieceOf(it, l)
+	if !ok || !l.HasGrams {
+		return quantity.Quantity{}
+	}
+	ten := quantity.Int(10)
+	fits := func(n quantity.Number) bool { return n.Mul(ten).Cmp(l.Grams) >= 0 && n.Cmp(l.Grams.Mul(ten)) <= 0 }
+	if fits(q.N.Mul(each)) && !fits(q.N) {
+		return quantity.Of(q.N, quantity.Each)
+	}
+	return quantity.Quantity{}
 }
