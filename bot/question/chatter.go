@@ -303,7 +303,7 @@ func (c *chatter) numbers(i, end int) {
 	if !c.t[i].number && !c.small(i, end) {
 		return
 	}
-	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.broken, c.things, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine} {
+	for _, is := range []func(i, end int) (from, to int){c.aYear, c.allDay, c.aPhone, c.broken, c.things, c.staff, c.longAgo, c.wage, c.ofBreak, c.weather, c.ticket, c.machine, c.joined} {
 		if from, to := is(i, end); to > from {
 			c.cut(from, to)
 			return
@@ -385,6 +385,39 @@ func (c *chatter) things(i, end int) (from, to int) {
 		return 0, 0
 	}
 	return i, i + 2
+}
+
+// joined: "two tables joined", "party of 5 cancelled", where another number says how
+// many there are now.
+func (c *chatter) joined(i, end int) (from, to int) {
+	from, to = i, i+1
+	switch {
+	case c.says(i+1, end, "tables", "table", "parties", "bookings", "groups", "tops"):
+		to++
+	case c.says(i-1, end, "of") && c.says(i-2, end, "table", "party", "group", "booking") && !c.t[i].breaks && !c.t[i-1].breaks:
+		from = c.back(i-2, "a", "the", "another", "one", "that")
+	default:
+		return 0, 0
+	}
+	for c.says(to, end, "just", "have", "has", "got", "were", "was", "are", "now", "all") {
+		to++
+	}
+	if !c.says(to, end, "joined", "merged", "cancelled", "canceled", "added", "left", "walked", "pulled", "moved", "combined") {
+		return 0, 0
+	}
+	to++
+	for c.says(to, end, "together", "up", "on", "out", "in", "off", "tonight", "today", "forces") {
+		to++
+	}
+	if to != end {
+		return 0, 0
+	}
+	for k := range c.t {
+		if k < from && c.t[k].number && (c.says(k+1, len(c.t), "now") || c.says(k-1, len(c.t), "now", "it", "actually", "its")) || k >= to && c.t[k].number && c.says(k-1, len(c.t), "now", "it", "its") {
+			return from, to
+		}
+	}
+	return 0, 0
 }
 
 // thousands reports whether tokens from to to are one number in groups of three.
