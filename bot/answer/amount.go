@@ -205,12 +205,27 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 	if !exact {
 		a.assume("item part", it.Text, strings.Join(names, ", "))
 	}
+	if q.Has("howmany") && !q.HasUnit && len(out) > 0 && lines[0].Link == nil {
+		out = append(b.pieces(out[0], it, lines[0]), out...)
+	}
 	if exact && len(out) > 0 {
 		if f, ok := b.alsoBelow(a, s, it, lines); ok {
 			out = append(out, f)
 		}
 	}
 	return out, true
+}
+
+// pieces is how many of a thing a mass is, where the larder knows what one weighs:
+// "how many eggs" of a line in grams.
+func (b *Book) pieces(f Fact, it *question.Item, l *kb.Line) []Fact {
+	m, ok := b.pieceMass(it, l, "")
+	if !ok || m.Sign() <= 0 || f.Unit != "g" || f.Value == nil {
+		return nil
+	}
+	n := f.Value.Div(m)
+	c := Fact{What: f.What, Value: &n, Unit: "each", Shown: n.Fixed(1), Of: f.Of, Part: f.Part, At: f.At, From: FromCalculated, How: f.Shown + " ÷ " + m.String() + " g"}
+	return []Fact{c}
 }
 
 // batchesOf is how many batches of its own a linked recipe must be made for so much of it.

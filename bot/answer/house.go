@@ -51,6 +51,13 @@ func makes(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			} else if !q.HasUnit {
 				total = append(total, b.asWritten(f, r)...)
 			}
+			if q.HasUnit && q.Unit.Dim == quantity.Volume && s.formula.Density.Sign() > 0 {
+				if v, err := quantity.Of(m.Div(s.formula.Density), quantity.ML).In(q.Unit); err == nil {
+					g := b.measured("total", v)
+					g.Of, g.From, g.How = r.Name, FromCalculated, m.String()+" g ÷ "+s.formula.Density.String()+" g/ml"
+					total = append(total, g)
+				}
+			}
 			total = append(total, f)
 			if ms := s.formula.Massless(); len(ms) > 0 && !s.formula.HasStated {
 				a.note("without mass", strings.Join(ms, ", "))

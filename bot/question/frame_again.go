@@ -74,3 +74,50 @@ func frameClockAgain(s *sense) []reading {
 	}
 	return out
 }
+
+// frameStillToGo: "how much still" after a pan's reading was told.
+func frameStillToGo(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil || len(s.l.tokens) > 6 || len(s.quant)+len(s.units)+len(s.names)+len(s.allergens) > 0 {
+		return nil
+	}
+	last := s.ctx.Last
+	if last.Want != WantNow && (last.Want != WantReading || !last.HasQty) || last.Missing != MissingNothing {
+		return nil
+	}
+	if !s.saysOf("much", "far", "long") || !s.saysOf("still", "left", "more", "go", "lose") || s.any(cueHowlong, cueKeeps, cueCost) {
+		return nil
+	}
+	r := s.reading(last.Want, last.About)
+	r.q = *last
+	r.q.Assumed, r.q.Unused, r.q.Strange, r.q.Lost, r.q.Choices, r.q.Also = nil, nil, nil, false, nil, nil
+	r.q.Targets = slices.Clone(last.Targets)
+	r.q.Say, r.q.cues, r.q.FromTalk = s.l.text, last.cues.or(s.cues), true
+	for i := range s.p.spans {
+		switch sp := s.span(i); sp.kind {
+		case spanCue:
+			r.consumes = r.consumes.or(sp.cues)
+		case spanUnused:
+			if sp.food || sp.strange {
+				return nil
+			}
+			r.used[i] = true
+		}
+	}
+	r.extra = -s.p.cost - 2
+	return []reading{r}
+}
+
+// sinceTold lets "when can i churn" count from when it was told to have begun.
+func (s *sense) sinceTold(r *reading) {
+	if s.ctx == nil || s.ctx.Last == nil || r.q.Clock != nil || r.q.Ago != nil || len(s.clock)+len(s.quant) > 0 || s.any(cueWent, cueTimer) || len(r.q.Targets) != 1 {
+		return
+	}
+	last := s.ctx.Last
+	if last.Want != WantReady && last.Want != WantStarted || len(last.Targets) != 1 || last.Targets[0].Recipe != r.q.Targets[0].Recipe || last.Clock == nil && last.Ago == nil || len(last.Goal.After) > 0 {
+		return
+	}
+	r.q.Clock, r.q.Ago = last.Clock, last.Ago
+	if len(r.q.Verbs) == 0 {
+		r.q.Verbs, r.q.Place, r.q.Oven = last.Verbs, last.Place, last.Oven
+	}
+}

@@ -49,6 +49,9 @@ func frameMakes(s *sense) []reading {
 			}
 			if s.asksVolume() && r.q.Targets[0].Scale.Kind == ScaleMass {
 				r.extra += 8
+			} else if u, ok := s.volumeAsked(); ok && s.saysOf("many", "much") && len(s.names) == len(p.spans) && !r.q.HasUnit { // "how many litres is the sorbet x2"
+				r.q.Unit, r.q.HasUnit = u, true
+				r.extra -= 2
 			}
 			s.unit(&r)
 			for _, i := range s.names {

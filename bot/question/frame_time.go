@@ -139,6 +139,9 @@ func frameReady(s *sense) []reading {
 		s.useStates(&r)
 		s.clockGiven(&r)
 		r.q.Ago = ago
+		if p.talk {
+			s.sinceTold(&r)
+		}
 		s.useSpans(&r)
 		s.absorb(&r)
 		for _, i := range s.names {
