@@ -221,7 +221,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	for i := range q.Targets {
 		b.stepFacts(a, q, q.Targets[i].Recipe)
 	}
-	if len(a.Facts) == 0 && q.Temp && len(q.Verbs) > 0 && q.Verbs[0] != "pasteurise" && !q.Oven && !q.Core { // the verb is none of the book's: all its temperatures
+	if len(a.Facts) == 0 && q.Temp && len(q.Verbs) > 0 && q.Verbs[0] != "pasteurise" && q.Verbs[0] != "bake" && q.Verbs[0] != "roast" && q.Verbs[0] != "freeze" && !q.Oven && !q.Core { // the verb is none of the book's: all its temperatures
 		q.Verbs = nil
 		b.stepFacts(a, q, q.Targets[0].Recipe)
 	}

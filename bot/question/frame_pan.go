@@ -97,6 +97,8 @@ func framePan(s *sense) []reading {
 		if at >= 0 {
 			r.q.Thing = pan
 			r.used[at] = true
+		} else if s.panWritten() {
+			r.extra += 3
 		}
 		r.q.Craft.Kind = strange
 		if inPan && !s.any(cueReduce, cueLose, cueReading, cueTare, cueWeigh, cueTotal, cueStart) {

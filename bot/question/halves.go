@@ -32,6 +32,7 @@ func (l *lattice) addHalf(i int, m quantity.Measure) {
 		l.addHalfDozen(i)
 		return
 	}
+	l.addNumberHalf(i)
 	u, ok := m.UnitNamed(l.tokens[i].plain)
 	if !ok || u.Dim != quantity.Mass && u.Dim != quantity.Volume || len(l.tokens[i].plain) < 2 {
 		return
@@ -52,6 +53,25 @@ func (l *lattice) addHalf(i int, m quantity.Measure) {
 		from--
 	}
 	l.add(span{kind: spanQuantity, from: from, to: to, cost: costSpan, q: quantity.Span{Q: quantity.Quantity{N: n.Add(quantity.Frac(1, 2)), Unit: u}}})
+}
+
+// addNumberHalf reads "one n a half", "2 & a half".
+func (l *lattice) addNumberHalf(i int) {
+	if i+1 >= len(l.tokens) || l.tokens[i+1].plain != "n" && l.tokens[i+1].plain != "&" {
+		return
+	}
+	to := l.andHalf(i + 1)
+	if to == 0 {
+		return
+	}
+	for _, s := range slices.Clone(l.starts[i]) {
+		if s.kind == spanQuantity && s.to == i+1 && s.q.Hi == nil && s.q.Ambiguous == nil && s.q.Q.Unit.Symbol == "" && s.q.Q.N.IsInt() {
+			s.to, s.cost = to, costSpan
+			s.q.Q.N = s.q.Q.N.Add(quantity.Frac(1, 2))
+			l.add(s)
+			return
+		}
+	}
 }
 
 // addHalfDozen reads "two dozen and a half": six more.

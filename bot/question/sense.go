@@ -118,6 +118,9 @@ func (s *sense) finish(r reading) *Question {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true
 			}
+			if (q.Want == WantAmount || q.Want == WantCard || q.Want == WantMakes) && !sizedAny(q.Targets) && q.Missing == MissingNothing && s.sizeWord(sp.from) { // "half" that no reading took
+				q.Missing, q.Choices, q.Sized = MissingSize, nil, "batches"
+			}
 			if sp.food || (s.l.tokens[sp.from].number || s.l.isNumberWord(sp.from)) && !s.l.labels(sp.from) {
 				q.Unused = append(q.Unused, w)
 				q.Lost = true

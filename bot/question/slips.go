@@ -66,6 +66,19 @@ func (l *lattice) countedAs() {
 	}
 }
 
+// sizeWord reports whether a word says a size by itself: "half", "double".
+func (s *sense) sizeWord(k int) bool {
+	t := &s.l.tokens[k]
+	if _, ok := factorWord(t.fold, t.plain); ok {
+		return true
+	}
+	switch t.plain {
+	case "half", "quarter", "third", "double", "triple", "twice":
+		return true
+	}
+	return false
+}
+
 // backTo reads "back to grams" and "in g again": a unit is asked for, nothing of old.
 func (l *lattice) backTo() {
 	t := l.tokens
