@@ -492,6 +492,14 @@ func frameCost(s *sense) []reading {
 			if r.q.FromTalk && slices.ContainsFunc(s.names, func(i int) bool { return s.l.ingredientAt(s.span(i)) }) {
 				r.extra += 6 // "price of hazelnuts per kilo" is of what is bought
 			}
+			if r.q.FromTalk && r.q.Per == PerDefault && s.ctx != nil && len(s.ctx.Targets) == len(r.q.Targets) && !sizedAny(r.q.Targets) && !s.any(cueOnebatch) && !s.saysOneBatch() {
+				r.q.Targets = slices.Clone(r.q.Targets)
+				for k := range r.q.Targets { // what was asked of so many costs so much
+					if r.q.Targets[k].Recipe == s.ctx.Targets[k].Recipe {
+						r.q.Targets[k].Scale = s.ctx.Targets[k].Scale
+					}
+				}
+			}
 			s.unitOfCost(&r)
 			s.ofOne(&r)
 			if s.any(cueBatch) && !s.any(cuePiece, cuePortion) { // "cost of one mix"

@@ -322,6 +322,7 @@ func (s *sense) mustBe() bool {
 		case w == "finish" || w == "ready" && s.any(cueWhen): // "peppers finish at 11:00, when in the oven"
 			return true
 		case w == "ready" || w == "done" || w == "finished":
+		case s.l.tokens[k-1].plain == "be" && (s.any(cueWhen) || s.asksStart()): // "has to be ripe at 7, mix when"
 		case !isPast(w) || !isVerb(&s.l.tokens[k]):
 			continue
 		}

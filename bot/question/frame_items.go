@@ -48,6 +48,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 			r.extra -= sp.cost - costSpan
 			continue
 		}
+		if w := s.after(i); (w == "part" || w == "bit" || w == "side" || w == "component") && s.isPart(r, i) { // "the syrup part of the glaze, sugar"
+			r.used[i] = true
+			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			continue
+		}
 		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
 			r.used[i] = true
 			continue

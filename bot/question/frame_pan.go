@@ -22,6 +22,15 @@ func (s *sense) panOf() (int, *kb.Name) {
 	return -1, nil
 }
 
+// besideWhen reports whether "before" or "after" leads to the name of span i.
+func (s *sense) besideWhen(i int) bool {
+	k := s.span(i).from - 1
+	for k >= 0 && isArticle(s.l.tokens[k].plain) {
+		k--
+	}
+	return k >= 0 && (s.l.tokens[k].plain == "before" || s.l.tokens[k].plain == "after")
+}
+
 // panWritten reports whether the message writes out a pan of the house, whatever
 // way through it was taken.
 func (s *sense) panWritten() bool {
@@ -114,6 +123,11 @@ func framePan(s *sense) []reading {
 			}
 		}
 		s.useSteps(&r)
+		for _, i := range s.names { // "before the cream goes in"
+			if !r.used[i] && !slices.Contains(p.spans, i) && s.besideWhen(i) && s.namesLineOf(p) {
+				r.used[i] = true
+			}
+		}
 		if s.any(cueWithoutpan) { // a weight told without that of the pan
 			r.q.Net = true
 			r.consumes = r.consumes.with(cueNet, cueWithoutpan)

@@ -218,8 +218,8 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
 			cost += 3
 		}
-		if _, ok := itemAt(next); ok && next == i+1 && !isTarget(prev) {
-			cost += 4 // "200 g butter": of the butter
+		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && s.after(i) == "of") && !isTarget(prev) {
+			cost += 4 // "200 g butter", "200 g of butter": of the butter
 		}
 		if !isLeft && (isTarget(next) || !s.tooLittle(r.q.Targets[k].Recipe, p, sp)) {
 			put(Scale{Kind: kind, N: v}, cost)

@@ -48,6 +48,11 @@ func (l *lattice) unreadBatch(i int) bool {
 // times, "two full trays" two trays.
 func (l *lattice) countedAs() {
 	l.backTo()
+	for i := 0; i+1 < len(l.tokens); i++ { // "kefir rather than buttermilk"
+		if a, b := &l.tokens[i], &l.tokens[i+1]; a.plain == "rather" && b.plain == "than" && !b.breaks {
+			a.plain, a.fold, b.plain, b.fold = "instead", "instead", "of", "of"
+		}
+	}
 	for i := 1; i < len(l.tokens); i++ {
 		t := &l.tokens[i]
 		if t.breaks || !l.countWord(i-1) {
