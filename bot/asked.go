@@ -21,7 +21,7 @@ var (
 	askedWithin = regexp.MustCompile(`\b(?:what if|what about|how about|would happen|wonder|wonders|wondering|whether|should i|should we|shall i|shall we|can i|can we|could i|could we|may i|or not|maybe|perhaps|might|thinking (?:of|about)|what happens|not sure|if|unless|just asking|hypothetically|in theory|supposed to|(?:some|any)(?:one|body) (?:said|says|told)|(?:was|were|am|been) told|according to|in case|this time|this batch|(?:just|only) for|for tonight|for once|only today|hva hvis|was wenn|et si|y si|e se)\b`)
 	askedLast   = regexp.MustCompile(`(?:[,\s](?:right|correct|eh|huh|or|innit|true|isn't it|isnt it|or what)|,\s*(?:no|yes|yeah|ok))$`)
 	oneOrOther  = regexp.MustCompile(`[0-9].* or (?:[a-z]+ ){0,3}[0-9]`)
-	askedNicely = regexp.MustCompile(`^(?:(?:chef|hey|hi|ok|okay|please|and)[,:]?\s+)*(?:please|can you|could you|would you|will you)[,]?\s+`)
+	askedNicely = regexp.MustCompile(`^(?:(?:chef|hey|hi|ok|okay|please|and)[,:]?\s+)*(?:please|pls|can you|can u|could you|could u|would you|would u|will you|will u)[,]?\s+`)
 )
 
 // asks reports whether a message asks, supposes or hedges, and so can be no

@@ -99,6 +99,9 @@ func frameAllergens(s *sense) []reading {
 		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared) && (!bare || len(r.q.Items) > 0):
 			continue
 		}
+		if len(r.q.Allergen) == 0 && len(s.saidAllergens()) > 0 {
+			r.extra += 6 // "coeliac asking about the caramel" asks of gluten
+		}
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed
 		}
