@@ -225,6 +225,9 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		q.Verbs = nil
 		b.stepFacts(a, q, q.Targets[0].Recipe)
 	}
+	if len(a.Facts) == 0 && a.Status == StatusAnswer && q.Time {
+		b.handsOn(a, q)
+	}
 	if len(a.Facts) == 0 && a.Status == StatusAnswer {
 		r := q.Targets[0].Recipe
 		if len(a.Words) == 0 && q.Time && (q.Has("verb_out") || q.Stands) { // the book gives no time out: the code's limit of cold food
@@ -241,6 +244,26 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if len(q.Targets) > 0 {
 		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
+	}
+}
+
+// handsOn tells how long a step keeps one's hands busy, where the book gives it no
+// other time: "whip: 8 min".
+func (b *Book) handsOn(a *Answer, q *question.Question) {
+	r := q.Targets[0].Recipe
+	for _, v := range q.Verbs {
+		for i := range r.Method {
+			st := &r.Method[i]
+			if st.Hands == nil || st.For != nil || st.Hold != nil || !verbIs(st, v) || q.Place != "" || q.Oven {
+				continue
+			}
+			f := b.measured(st.Verb, *st.Hands)
+			f.Of, f.How = r.Name, "hands"
+			a.add(f)
+		}
+		if len(a.Facts) > 0 {
+			return
+		}
 	}
 }
 

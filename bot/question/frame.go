@@ -229,6 +229,9 @@ func (s *sense) amountWithoutRecipe() []reading {
 		r.extra++
 	}
 	r.consumes = plainCues.or(sizeCues).with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueOnly, cueCovers, cuePiece)
+	if len(s.quant) > 0 && !s.any(cueSwap, cueRescue) {
+		r.consumes = r.consumes.with(cueExtra, cueThat)
+	}
 	r.q.Targets = []Target{{}}
 	left := -1
 	for _, i := range s.quant {
@@ -236,7 +239,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 		switch {
 		case sp.kind == spanFactor:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor}
-		case (s.precededBy(i, cueFor) || s.ofThem(i)) && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.None:
+		case (s.precededBy(i, cueFor) || s.ofThem(i) || s.before(i) == "need" || s.before(i) == "needs") && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.None:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
 		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks: // "need 3 kg, how much butter"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}

@@ -488,7 +488,7 @@ func frameCost(s *sense) []reading {
 	}
 	var out []reading
 	for _, base := range s.itemsOrRecipe(WantCost, "cost") {
-		p := pick{targets: base.q.Targets}
+		p := pick{targets: base.q.Targets, spans: base.targets, talk: base.q.FromTalk}
 		for _, r := range s.sized(base, p) {
 			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
 			r.q.Per = s.per()

@@ -292,6 +292,13 @@ func (s *sense) placeOf(r *reading) {
 		return
 	}
 	r.consumes = r.consumes.with(cueVerbFreeze, cueVerbChill, cueTemp)
+	if s.saysOf("american", "us", "english", "british", "french", "german", "european", "imported", "imperial") { // "… the combi is american": why it is asked
+		for j := range s.p.spans {
+			if sp := s.span(j); sp.kind == spanUnused && !s.l.tokens[sp.from].number {
+				r.used[j] = true
+			}
+		}
+	}
 	for _, j := range s.names {
 		if s.thingOf(j, kb.ColdName, kb.MachineName) != nil {
 			r.used[j] = true
@@ -335,18 +342,30 @@ func (s *sense) bareUnit() []reading {
 		}
 		return nil
 	}
-	if len(s.units) != 2 || len(s.quant) > 0 {
+	if len(s.units) != 2 || len(s.quant) > 1 {
 		return nil
 	}
 	a, b := s.units[0], s.units[1]
+	n := one
+	if len(s.quant) == 1 { // "oz to g 12"
+		i := s.quant[0]
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Ambiguous != nil || sp.q.Hi != nil || i != b+1 || i != len(s.p.spans)-1 || s.before(b) != "to" && s.before(b) != "in" && s.before(b) != "into" || s.before(a) == "in" || s.before(a) == "many" {
+			return nil
+		}
+		n = sp.q.Q.N
+	}
 	if s.before(a) == "in" || s.before(a) == "many" {
 		a, b = b, a // "how many ml in a pint"
 	}
 	r := s.reading(WantConvert, "convert")
 	r.consumes = plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh, cueContain, cueYield)
-	r.q.Quantity, r.q.HasQty = quantity.Of(one, s.span(a).unit), true
+	r.q.Quantity, r.q.HasQty = quantity.Of(n, s.span(a).unit), true
 	r.q.Unit, r.q.HasUnit = s.span(b).unit, true
 	r.used[a], r.used[b] = true, true
+	for _, i := range s.quant {
+		r.used[i] = true
+	}
 	for _, j := range s.names {
 		if it, ok := s.item(j); ok && !it.Part {
 			r.used[j] = true

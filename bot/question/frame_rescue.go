@@ -285,6 +285,9 @@ func (s *sense) timesTooMuch() bool {
 	if i < 0 || s.span(i).kind != spanName {
 		return false
 	}
+	if s.precededBy(s.quant[0], cueFor) && s.l.recipeAt(s.span(i)) {
+		return false // "salt for 4 times the house loaf"
+	}
 	if len(s.names) > 1 && !s.l.ingredientAt(s.span(i)) && s.names[len(s.names)-1] > i && !s.joins(i, s.names[len(s.names)-1]) {
 		return false // "three times the milk ice, sugar" is of the ice
 	}

@@ -289,6 +289,9 @@ func (l *lattice) addHits(i, j int, ids []int32, cost int, part bool, note strin
 			return
 		}
 	}
+	if l.tokens[i].number && j > i+1 && l.recipeRunsOn(i+1, j) {
+		return // "35 panna plates", where the larder has a panna 35 %
+	}
 	s := span{kind: spanName, from: i, to: j, cost: costSpan + cost, note: note}
 	for _, id := range ids {
 		s.names = append(s.names, hit{id, cost, part})
@@ -498,23 +501,6 @@ func (l *lattice) inOrder(i, j int, words []string) bool {
 func isCue(t *token) bool {
 	n := cues().root.next[t.fold]
 	return n != nil && !n.set.empty()
-}
-
-func intersect(a, b []int32) []int32 {
-	var out []int32
-	for i, j := 0, 0; i < len(a) && j < len(b); {
-		switch {
-		case a[i] == b[j]:
-			out = append(out, a[i])
-			i++
-			j++
-		case a[i] < b[j]:
-			i++
-		default:
-			j++
-		}
-	}
-	return out
 }
 
 // addUnused lets every token stand for nothing, at a price.

@@ -42,3 +42,21 @@ func (x *Lexicon) NamesIn(text string) []string {
 	}
 	return out
 }
+
+// intersect keeps what stands in both of two sorted lists.
+func intersect(a, b []int32) []int32 {
+	var out []int32
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		switch {
+		case a[i] == b[j]:
+			out = append(out, a[i])
+			i++
+			j++
+		case a[i] < b[j]:
+			i++
+		default:
+			j++
+		}
+	}
+	return out
+}

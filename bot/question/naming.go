@@ -164,3 +164,20 @@ func mixWord(w string) bool {
 	}
 	return false
 }
+
+// recipeRunsOn reports whether a recipe's name of several words begins at token from
+// and goes on behind token to.
+func (l *lattice) recipeRunsOn(from, to int) bool {
+	at := int32(0)
+	for k := from; k < len(l.tokens) && (k == from || !l.tokens[k].breaks); k++ {
+		next, ok := l.x.next(at, l.tokens[k].fold)
+		if !ok {
+			return false
+		}
+		at = next
+		if k >= to && slices.ContainsFunc(l.x.nodes[at].entries, func(id int32) bool { return l.x.entries[id].Recipe != nil && l.x.entries[id].Kind <= kb.RecipeAlias }) {
+			return true
+		}
+	}
+	return false
+}

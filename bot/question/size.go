@@ -218,7 +218,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
 			cost += 3
 		}
-		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && s.after(i) == "of") && !isTarget(prev) {
+		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && s.after(i) == "of") && (!isTarget(prev) || prev != i-1 && s.any(cueYield, cueMakeable)) {
 			cost += 4 // "200 g butter", "200 g of butter": of the butter
 		}
 		if !isLeft && (isTarget(next) || !s.tooLittle(r.q.Targets[k].Recipe, p, sp)) {
@@ -397,7 +397,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
 	case isTarget(next) && isBatchWord(name.Singular(s.after(next))): // "two dome batches"
-		put(Scale{Kind: ScaleFactor, N: n}, 0, s.next(next))
+		put(Scale{Kind: ScaleFactor, N: n}, 0, s.spanAt(s.span(next).to))
 	case isTarget(next):
 		put(Scale{Kind: ScaleCount, N: n}, 0)
 	case p.talk && s.ctx != nil && s.precededBy(i, cueFor) && pieceWord(rec) == "" && rec != nil && !rec.Makes.IsCovers() && s.batchesBefore():
