@@ -101,7 +101,7 @@ func (s *sense) swapWords(r *reading) {
 // oneForAnother reads "honey for sugar in the custard": the recipe has the
 // second, not the first.
 func (s *sense) oneForAnother() bool {
-	if s.any(cueHowmuch, cueHowmany, cueHowlong) {
+	if s.any(cueHowmuch, cueHowmany, cueHowlong) && !s.muchAtEnd() {
 		return false
 	}
 	if len(s.names) > 0 && len(s.names) < 3 && len(s.quant) < 2 { // "salted butter for unsalted"
@@ -129,6 +129,20 @@ func (s *sense) oneForAnother() bool {
 		}
 	}
 	return false
+}
+
+// muchAtEnd reports whether "how much" comes behind all names: "kefir for the
+// buttermilk in the panna cotta, how much".
+func (s *sense) muchAtEnd() bool {
+	if len(s.names) < 3 || s.any(cueHowlong) || !s.l.tokens[s.span(s.names[0]).from].breaks && s.span(s.names[0]).from > 1 {
+		return false
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.meets(cueSet{}.with(cueHowmuch, cueHowmany)) && i < s.names[len(s.names)-1] {
+			return false
+		}
+	}
+	return true
 }
 
 var (
