@@ -205,7 +205,7 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 	if !exact {
 		a.assume("item part", it.Text, strings.Join(names, ", "))
 	}
-	if q.Has("howmany") && !q.HasUnit && len(out) > 0 && lines[0].Link == nil {
+	if q.Has("howmany") && !q.Has("howmuch") && !q.HasUnit && len(out) > 0 && lines[0].Link == nil {
 		out = append(b.pieces(out[0], it, lines[0]), out...)
 	}
 	if exact && len(out) > 0 {

@@ -73,6 +73,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l := &lattice{x: x, text: text, measure: m}
 	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
 	l.thumbed()
+	l.abroad()
 	l.short()
 	l.decimals()
 	l.mend()

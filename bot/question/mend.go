@@ -114,6 +114,38 @@ func (l *lattice) writtenUnit(t *token) bool {
 	return c.isUnit(t)
 }
 
+// kinds are words of other languages for a kind of food, not for one of them: any
+// flour of a recipe is meant.
+var kinds = map[string]string{
+	"farine": "flour", "mehl": "flour", "harina": "flour", "farina": "flour", "farinha": "flour", "meel": "flour",
+	"sucre": "sugar", "zucker": "sugar", "azucar": "sugar", "zucchero": "sugar", "acucar": "sugar", "suiker": "sugar",
+	"huile": "oil", "aceite": "oil", "olio": "oil", "oleo": "oil",
+	"vinaigre": "vinegar", "essig": "vinegar", "vinagre": "vinegar", "aceto": "vinegar",
+	"chocolat": "chocolate", "schokolade": "chocolate", "cioccolato": "chocolate",
+	"saft": "juice", "zumo": "juice", "succo": "juice", "suco": "juice",
+}
+
+// abroad puts a kind of food into the words of the book, where the book itself has
+// no such word.
+func (l *lattice) abroad() {
+	for i := range l.tokens {
+		t := &l.tokens[i]
+		w := kinds[t.plain]
+		if w == "" || len(l.x.byWord[t.plain]) > 0 || len(l.x.byWord[t.fold]) > 0 || len(l.x.byWord[w]) == 0 {
+			continue
+		}
+		t.plain, t.fold = w, w
+	}
+	for i := range l.tokens { // "tuile four combien": the oven
+		if t := &l.tokens[i]; t.plain == "four" && slices.ContainsFunc(l.tokens, func(o token) bool {
+			return o.plain == "combien" || o.plain == "quelle" || o.plain == "quel" || o.plain == "au" || o.plain == "cuisson"
+		}) {
+			l.write(t.start, t.end, "    ")
+			t.plain, t.fold = "oven", "oven"
+		}
+	}
+}
+
 // thumbed are words that thumbs write with a figure in them.
 var thumbed = map[string]string{
 	"b4": "before", "2nite": "tonight", "2night": "tonight", "2day": "today", "2moro": "tomorrow", "2morro": "tomorrow", "2morrow": "tomorrow", "2mrw": "tomorrow", "2mro": "tomorrow",
