@@ -112,6 +112,10 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.any(cueOnebatch) && !sizedAny(r.q.Targets) {
 				r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: one}
 			}
+			if s.toFinish(r) { // "butter to finish the jus"
+				r.consumes = r.consumes.with(cueSetready)
+				r.extra -= 2
+			}
 			if s.finishedSize() { // "2 kg finished, salt"
 				r.consumes = r.consumes.with(cueSetready)
 			}

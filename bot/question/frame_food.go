@@ -99,7 +99,7 @@ func frameAllergens(s *sense) []reading {
 		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared) && (!bare || len(r.q.Items) > 0):
 			continue
 		}
-		if len(r.q.Allergen) == 0 && len(s.saidAllergens()) > 0 {
+		if len(r.q.Allergen) == 0 && len(s.saidAllergens()) > 0 && !s.saysOf("allergens") { // "what allergens" asks for all of them
 			r.extra += 6 // "coeliac asking about the caramel" asks of gluten
 		}
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {

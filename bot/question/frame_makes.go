@@ -23,6 +23,9 @@ func frameMakes(s *sense) []reading {
 			if s.any(cueWeigh) && !s.any(cueTotal, cueBatch) { // "what does one tuile weigh"
 				s.ofOne(&r)
 			}
+			if s.intoOther(r) { // "how much starter into the loaf": of it that goes in there
+				r.extra += 6
+			}
 			several := s.severalOf()
 			if several {
 				r.consumes, r.extra = r.consumes.with(cuePiece, cuePortion), r.extra-3

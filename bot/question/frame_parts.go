@@ -129,3 +129,30 @@ func (s *sense) traysFor() bool {
 	}
 	return false
 }
+
+// intoOther reports whether the one recipe named is said to go into something else.
+func (s *sense) intoOther(r reading) bool {
+	if len(r.targets) != 1 || r.targets[0] < 0 {
+		return false
+	}
+	w := s.after(r.targets[0])
+	return (w == "into" || w == "inside") && s.span(r.targets[0]).to+1 < len(s.l.tokens)
+}
+
+// toFinish reports whether an ingredient asked for stands right before "to finish":
+// that is what it is for, no end of a step.
+func (s *sense) toFinish(r reading) bool {
+	if s.any(cueWhen, cueHowlong, cueWent, cueLatest) || len(s.clock) > 0 {
+		return false
+	}
+	for k := 1; k+1 < len(s.l.tokens); k++ {
+		w := s.l.tokens[k+1].plain
+		if (s.l.tokens[k].plain != "to" || w != "finish" && w != "mount") && (s.l.tokens[k].plain != "for" || w != "finishing" && w != "mounting") || s.l.tokens[k].breaks {
+			continue
+		}
+		if j := s.spanAt(k - 1); j >= 0 && s.span(j).kind == spanName && !slices.Contains(r.targets, j) {
+			return true
+		}
+	}
+	return false
+}

@@ -171,6 +171,9 @@ func frameSteps(s *sense) []reading {
 			if p.talk && s.namesLine() { // "and the gel?" of the plates just listed
 				r.extra += 6
 			}
+			if s.ends("to") || s.ends("it", "to") {
+				r.extra -= 2 // "boil it to ?"
+			}
 			if s.ends("at") || s.ends("to") || s.ends("at", "what") || s.ends("to", "what") {
 				r.q.Temp = true
 			} else {

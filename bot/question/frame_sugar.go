@@ -95,6 +95,9 @@ func frameStage(s *sense) []reading {
 	if len(st) > 0 && st[0].to-st[0].from == 1 && !s.says("ask", "stage") && s.housesOwn(st[0].from) {
 		return nil // the house has one of that name and says how hot
 	}
+	if len(st) > 0 && st[0].from > 0 && s.itemIn(st[0].from) {
+		return nil // "cream in the caramle" asks of a recipe's line
+	}
 	ms := s.measures()
 	r := s.craft(WantStage, "convert", "all")
 	s.height(&r, ms)
@@ -413,4 +416,18 @@ func (s *sense) isBrix(ms []measured, m measured) bool {
 		}
 	}
 	return false
+}
+
+// itemIn reports whether an ingredient stands before "in" and token k: "cream in the caramel".
+func (s *sense) itemIn(k int) bool {
+	t := s.l.tokens
+	j := k - 1
+	for j > 0 && (isArticle(t[j].plain) || t[j].plain == "in" || t[j].plain == "into" || t[j].plain == "for") {
+		j--
+	}
+	if j < 0 || j == k-1 || t[j+1].breaks || s.any(cueTemp, cueReading) || len(s.quant) > 0 {
+		return false
+	}
+	i := s.spanAt(j)
+	return i >= 0 && s.span(i).kind == spanName && s.l.ingredientAt(s.span(i)) && s.folded(s.span(i)) != "sugar"
 }
