@@ -92,6 +92,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 				return // which of two sizes is meant is not ours to choose
 			}
 		}
+		if sc.Kind == ScaleCount && s.gramsPerhaps(i, sc.N, r.q.Targets[k].Recipe, p) {
+			return
+		}
 		sc.Text = s.text(i)
 		s.missing(i, &sc)
 		c.q.Targets[k].Scale = sc

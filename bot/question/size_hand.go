@@ -194,3 +194,31 @@ func (s *sense) inHand(r *kb.Recipe, it *Item, i, j int, said []int, put func(Sc
 	}
 	put(Scale{Kind: ScaleGiven, Given: []Given{given}, Only: true}, c, append(said, j)...)
 }
+
+// mostBatches is how many batches a bare number beside an ingredient may mean.
+var mostBatches = quantity.Int(50)
+
+// gramsPerhaps reports whether number i stands beside an ingredient that a recipe
+// weighs, and is too large for batches of it: "butter 300 crumble" may be grams of
+// either, and is asked.
+func (s *sense) gramsPerhaps(i int, n quantity.Number, r *kb.Recipe, p pick) bool {
+	if r == nil || pieceWord(r) != "" || n.Less(mostBatches) || s.l.tokens[s.span(i).from].short != nil {
+		return false
+	}
+	for _, j := range [2]int{i - 1, i + 1} {
+		if j >= 0 && j < len(s.p.spans) && s.span(j).kind == spanUnused && s.span(j).food && s.l.isName(s.span(j).from) && !s.l.tokens[s.span(max(i, j)).from].breaks {
+			return true // the ingredient, passed over
+		}
+		if j < 0 || j >= len(s.p.spans) || s.span(j).kind != spanName || slices.Contains(p.spans, j) || s.l.tokens[s.span(max(i, j)).from].breaks {
+			continue
+		}
+		it, ok := s.item(j)
+		if !ok {
+			continue
+		}
+		if lines, _ := it.Lines(r); len(lines) > 0 && lines[0].HasGrams {
+			return true
+		}
+	}
+	return false
+}
