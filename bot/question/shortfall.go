@@ -20,7 +20,7 @@ var (
 	thereBehind = sortedPhrases("left", "are left", "is left", "left over", "remaining", "remain", "done", "are done", "made", "are made", "ready", "are ready", "set", "are set", "baked", "shaped", "frozen", "piped", "filled", "rolled", "cooked", "plated", "already", "done already", "made already", "survived", "were saved", "are ok", "are good", "are fine", "still good", "still ok", "on hand", "in stock", "there")
 	// needBefore and needBehind are those that say so many are wanted.
 	needBefore = sortedPhrases("need", "needs", "we need", "i need", "but need", "needing", "want", "we want", "booked for", "booked", "booking for", "bookings for", "were booked for", "order for", "orders for", "order is for", "order is", "must be", "must have", "have to have", "have to be", "should be", "should have", "supposed to be", "supposed to have", "required", "need to have", "need to be", "out of")
-	needBehind = sortedPhrases("needed", "are needed", "wanted", "booked", "are booked", "ordered", "are ordered", "required", "to do", "to serve")
+	needBehind = sortedPhrases("needed", "are needed", "wanted", "booked", "are booked", "ordered", "are ordered", "required", "to serve")
 	// restAsked are words for what is missing of the two.
 	restAsked = sortedPhrases("for the rest", "for what is missing", "for whats missing", "for the missing", "for the missing ones", "for the diff", "for the difference", "for those missing", "for the others", "for the remaining ones", "for the shortfall", "for the gap", "to make up the rest", "to make up the difference", "to make up the diff", "to make the rest", "to make up the numbers", "to make up", "for the ones missing")
 	// lossTold are what happened to the others; a name may follow.
@@ -56,6 +56,9 @@ func (l *lattice) short() {
 		ha, na := l.saidAt(noun, thereBehind), l.saidAt(noun, needBehind)
 		if ha > 0 && noun+ha < len(t) && !t[noun+ha].breaks && l.leftStanding(noun+ha) {
 			return
+		}
+		if ha > 0 && !l.closes(noun+ha) || na > 0 && !l.closes(noun+na) {
+			return // "12 set menus"
 		}
 		switch there, wanted := hb >= 0 || ha > 0, nb >= 0 || na > 0; {
 		case wanted && !there || nb >= 0 && (hb < 0 || nb <= hb) && ha == 0: // "have to have 30"
@@ -107,6 +110,23 @@ func (l *lattice) short() {
 		}
 	}
 	l.cutTo(out, keep.at, shortfall{a, b})
+}
+
+// closes reports whether what is said of a count ends before token k.
+func (l *lattice) closes(k int) bool {
+	if k >= len(l.tokens) || l.tokens[k].breaks {
+		return true
+	}
+	for _, phrases := range [][][]string{needBefore, thereBefore, needBehind, thereBehind, handPlace, restAsked} {
+		if l.saidAt(k, phrases) > 0 {
+			return true
+		}
+	}
+	switch l.tokens[k].plain {
+	case "so", "how", "but", "and", "for", "we", "i", "tonight", "tonite", "today", "tomorrow", "now", "what", "whats", "pls", "please", "in", "by", "chef", "only":
+		return true
+	}
+	return false
 }
 
 // cutTo drops tokens; the number at token at becomes that of the missing pieces.

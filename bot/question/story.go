@@ -27,10 +27,16 @@ func (s *sense) story(r *reading) (from, to int) {
 			to++
 		}
 		room := false
+		item, _ := s.handed(i, s.item) // "only 450 walnut left, how long does the crumble keep"
 		for j := from; j < to; j++ {
 			u := s.span(j)
 			switch u.kind {
-			case spanName, spanAllergen, spanFactor, spanUnit:
+			case spanName:
+				if j != item || slices.Contains(r.targets, j) {
+					return 0, 0
+				}
+				room = true
+			case spanAllergen, spanFactor, spanUnit:
 				return 0, 0
 			case spanQuantity:
 				if j != i {
