@@ -76,6 +76,9 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 	}
 	f(b, a, q, at.In(b.Zone))
 	b.inAsked(a, q)
+	if a.About == "reduce" && a.Status == StatusAnswer {
+		b.panUnits(a, q)
+	}
 	if a.Status == StatusAnswer && len(q.Targets) == 1 && a.Recipe != nil {
 		if q.Targets[0].Part {
 			a.assume("recipe part", a.Recipe.Name)

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"fmt"
+	"slices"
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
@@ -152,4 +153,38 @@ func (b *Book) inAsked(a *Answer, q *question.Question) {
 		f.Never, _ = turn(f.Never)
 		f.Unit, f.Shown = have, shown
 	}
+}
+
+// panUnits tells what stands on a scale in the unit in which the house writes its
+// pans, or in which the reading was told, where that is oz or lb; the grams after it.
+func (b *Book) panUnits(a *Answer, q *question.Question) {
+	u := q.Quantity.Unit
+	if !imperial(u) {
+		for i := range a.Facts {
+			for _, n := range []string{a.Facts[i].At, a.Facts[i].Of} {
+				if p, ok := b.Snap.Pan(n); ok && n != "" && imperial(p.Empty.Unit) {
+					u = p.Empty.Unit
+				}
+			}
+		}
+	}
+	if !imperial(u) || slices.ContainsFunc(a.Facts, func(f Fact) bool { return f.Unit == "oz" || f.Unit == "lb" }) {
+		return
+	}
+	var out []Fact
+	for _, f := range a.Facts {
+		if f.Unit == "g" && f.Value != nil && f.Min == nil && f.Max == nil && f.PlusMinus == nil {
+			to := u
+			if to.Symbol == "lb" && f.Value.Less(quantity.LB.Factor()) {
+				to = quantity.OZ
+			}
+			if v, err := quantity.Grams(*f.Value).In(to); err == nil {
+				w := b.measured(f.What, v)
+				w.Of, w.At, w.Part, w.How, w.From, w.Source, w.Group = f.Of, f.At, f.Part, f.How, f.From, f.Source, f.Group
+				out = append(out, w)
+			}
+		}
+		out = append(out, f)
+	}
+	a.Facts = out
 }
