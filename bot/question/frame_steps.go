@@ -238,6 +238,9 @@ func frameSteps(s *sense) []reading {
 			}
 		}
 		for _, i := range s.names {
+			if t := s.thingOf(i, kb.PanName, kb.MouldName); t != nil && !r.used[i] && len(r.q.Targets) == 1 && usesVessel(r.q.Targets[0].Recipe, t.Text) { // "cornbread in the skillet 12, temp"
+				r.used[i] = true
+			}
 			if t := s.thingOf(i, kb.MachineName); t != nil && !r.used[i] {
 				r.used[i] = true
 				if until == nil {
@@ -360,6 +363,11 @@ func (s *sense) takesWhat() bool {
 		}
 	}
 	return false
+}
+
+// usesVessel reports whether a step of the recipe is done in that pan or mould.
+func usesVessel(r *kb.Recipe, vessel string) bool {
+	return r != nil && slices.ContainsFunc(r.Method, func(st recipe.Step) bool { return name.Fold(st.In) == name.Fold(vessel) })
 }
 
 // goesToMass reports whether a recipe is taken down to a weight.
