@@ -137,8 +137,12 @@ func (l *lattice) abroad() {
 		t.plain, t.fold = w, w
 	}
 	for i := range l.tokens { // "tuile four combien": the oven
-		if t := &l.tokens[i]; t.plain == "four" && slices.ContainsFunc(l.tokens, func(o token) bool {
-			return o.plain == "combien" || o.plain == "quelle" || o.plain == "quel" || o.plain == "au" || o.plain == "cuisson"
+		t := &l.tokens[i]
+		if t.plain != "four" || i+1 < len(l.tokens) && !l.tokens[i+1].breaks && (l.tokens[i+1].fold == "time" || l.tokens[i+1].plain == "x" || isBatchWord(l.tokens[i+1].fold)) {
+			continue // "pain au chocolat four times"
+		}
+		if i > 0 && l.tokens[i-1].plain == "au" || slices.ContainsFunc(l.tokens, func(o token) bool {
+			return o.plain == "combien" || o.plain == "quelle" || o.plain == "quel" || o.plain == "cuisson"
 		}) {
 			l.write(t.start, t.end, "    ")
 			t.plain, t.fold = "oven", "oven"
