@@ -60,9 +60,9 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if byWay = append(byWay, ways...); len(byWay) > 0 && len(q.Allergen) > 0 && saysAny(q.Say, " which ", " where ", " why ", " ingredient ", " come from ", " bring ", " bringing ") {
 		a.note("by way of", strings.Join(byWay, "; "))
 	}
-	if len(q.Allergen) > 0 {
+	if want := append(slices.Clone(q.Allergen), q.Named...); len(want) > 0 {
 		var not []string
-		for _, x := range q.Allergen {
+		for _, x := range want {
 			if !slices.ContainsFunc(rep.Contains, func(f allergen.Found) bool { return hits(f.Allergen, x) }) &&
 				!slices.ContainsFunc(rep.MayContain, func(f allergen.Found) bool { return hits(f.Allergen, x) }) {
 				not = append(not, b.allergenName(list, allergen.Allergen{Name: x.Name, Kind: x.Kind}))

@@ -100,7 +100,7 @@ func frameAllergens(s *sense) []reading {
 			continue
 		}
 		if len(r.q.Allergen) == 0 && len(s.saidAllergens()) > 0 && !s.saysOf("allergens") { // "what allergens" asks for all of them
-			r.extra += 6 // "coeliac asking about the caramel" asks of gluten
+			r.q.Named = s.saidAllergens() // "coeliac asking about the caramel": all that is in it, and whether gluten is
 		}
 		if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueDiet) {
 			r.extra += costGuessed

@@ -150,6 +150,7 @@ type Question struct {
 	Before   []string // foods that are not in yet where a temperature is asked
 	Content  []Content
 	Per      Per
+	Named    []recipe.Allergen // allergens that the message names where all are listed
 	Allergen []recipe.Allergen // asked about; empty: all
 	Diet     []string
 	// Among are the recipes of which alone is asked ("which ice creams have …"); nil: all.
