@@ -187,6 +187,13 @@ func (l *lattice) addFactors() {
 		return 0
 	}
 	for i := range tok {
+		for _, s := range slices.Clone(l.starts[i]) { // "75 % of a batch", "250 % batch"
+			if s.kind == spanQuantity && s.q.Q.Unit.Dim == quantity.Share && s.q.Hi == nil && s.q.Ambiguous == nil && s.q.Q.N.Sign() > 0 {
+				if b := batchEnd(s.to); b > 0 {
+					add(i, b, s.q.Q.N.Div(quantity.Int(100)), costSpan)
+				}
+			}
+		}
 		for _, s := range l.starts[i] {
 			if s.kind != spanQuantity || s.q.Q.Unit.Symbol != "" || s.q.Hi != nil || s.q.Ambiguous != nil {
 				continue

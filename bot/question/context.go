@@ -30,6 +30,15 @@ func (c *Context) scaleLike(n quantity.Number) Scale {
 		switch k := t.Scale.Kind; k {
 		case ScaleFactor, ScalePieces, ScaleCovers, ScaleFor, ScaleCount, ScaleCells, ScaleMoulds, ScaleSheets:
 			return Scale{Kind: k, N: n, Mould: t.Scale.Mould}
+		case ScaleMass, ScaleVolume: // "make it 8" of what was 6 kg
+			for _, q := range quantity.Scan(t.Scale.Text, quantity.Metric) {
+				if u := q.Q.Unit; u.Symbol != "" && (u.Dim == quantity.Mass || u.Dim == quantity.Volume) {
+					if (u.Symbol == "kg" || u.Symbol == "l") && quantity.Int(49).Less(n) {
+						u = map[string]quantity.Unit{"kg": quantity.G, "l": quantity.ML}[u.Symbol]
+					}
+					return Scale{Kind: k, N: quantity.Of(n, u).Base()}
+				}
+			}
 		}
 	}
 	return Scale{}

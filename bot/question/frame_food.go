@@ -378,6 +378,9 @@ func (s *sense) ofOne(r *reading) {
 		return
 	}
 	for _, i := range said {
+		if isBatchWord(name.Singular(s.after(i))) {
+			continue // "one pistachio recipe"
+		}
 		switch w := s.before(i); w {
 		case "one", "single", "1", "ein", "eine", "un", "une", "una", "uno", "um", "uma", "a", "an", "each", "per":
 			if r.q.Per != PerDefault && !(r.q.Per == PerBatch && w == "one") { // "in one dome" is no batch

@@ -120,6 +120,15 @@ func (s *sense) traysFor() bool {
 	for k < len(t) && (t[k].plain == "the" || t[k].plain == "no" || t[k].plain == "of" || t[k].plain == "number") {
 		k++
 	}
+	if k+4 < len(t) && t[k+1].plain == "of" { // "trays of dome 45 for 30 domes"
+		for j := k + 3; j < min(len(t), k+6); j++ {
+			if t[j].plain == "for" && slices.ContainsFunc(s.l.starts[k+2], func(sp span) bool {
+				return sp.kind == spanName && sp.to == j && slices.ContainsFunc(sp.names, func(h hit) bool { return s.l.x.entries[h.id].Kind == kb.MouldName })
+			}) {
+				return slices.Contains([]string{"trays", "tins", "moulds", "molds", "sheets", "frames", "rings", "mats"}, t[k].plain)
+			}
+		}
+	}
 	if k+2 > len(t) || t[k+1].plain != "for" {
 		return false
 	}

@@ -92,6 +92,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addSlips()
 	l.addParts()
 	l.addVessels()
+	l.addBatches()
 	l.addUnused()
 	l.addTerms()
 	return l

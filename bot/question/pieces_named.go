@@ -47,6 +47,32 @@ func (l *lattice) addVessels() {
 	}
 }
 
+// addBatches reads "one pistachio recipe", "2 crumble batches": so many batches of
+// what stands between.
+func (l *lattice) addBatches() {
+	for k := 2; k < len(l.tokens); k++ {
+		if l.tokens[k].breaks || !isBatchWord(l.tokens[k].fold) || l.tokens[k].fold == "size" {
+			continue
+		}
+		for i := max(1, k-4); i < k; i++ {
+			named := slices.ContainsFunc(l.starts[i], func(s span) bool {
+				return s.kind == spanName && s.to == k && slices.ContainsFunc(s.names, func(h hit) bool { return l.x.entries[h.id].Recipe != nil })
+			})
+			if !named || l.tokens[i].breaks {
+				continue
+			}
+			for n := range l.starts[i-1] {
+				if s := &l.starts[i-1][n]; s.kind == spanQuantity && s.to == i && s.q.Q.Unit.Symbol == "" && s.q.Hi == nil && s.q.Ambiguous == nil && s.q.Q.N.Sign() > 0 {
+					f := span{kind: spanFactor, from: i - 1, to: i, cost: costSpan, factor: s.q.Q.N}
+					s.cost += costCutShort
+					l.add(f)
+					break
+				}
+			}
+		}
+	}
+}
+
 // recipeEnds reports whether the name of a recipe that fits ends right before token k.
 func (l *lattice) recipeEnds(k int, fits func(*kb.Recipe) bool) bool {
 	for i := max(0, k-6); i < k; i++ {

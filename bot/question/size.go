@@ -410,7 +410,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	}
 	if it, ok := itemAt(next); ok && !s.span(i).q.Words || ok && s.any(cueOnly, cueMakeable) {
 		cost := 3
-		if s.any(cueOnly, cueMakeable, cueWith, cueFrom) {
+		if s.any(cueOnly, cueMakeable, cueWith, cueFrom) || s.has(i) && next == i+1 || s.saysOf("else", "rest") && next == i+1 {
 			cost = 0
 		}
 		if !isUnitCount(sp.q.Q.Unit) || cost == 0 {
@@ -430,8 +430,11 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			kind = ScaleFactor
 		}
 		cost := 5
-		if s.ofThem(i) { // "natillas, 30 of them"
+		switch {
+		case s.ofThem(i): // "natillas, 30 of them"
 			cost = 0
+		case rec != nil && rec.Makes.IsCovers() && n.IsInt() && one.Less(n): // "pear plate 40"
+			cost = 1
 		}
 		put(Scale{Kind: kind, N: n}, cost)
 	}

@@ -181,6 +181,19 @@ func (l *lattice) endsIn(sp *span, words []string) bool {
 	return true
 }
 
+// has reports whether somebody has the number i of something: "we've 30 yolks".
+func (s *sense) has(i int) bool {
+	k := s.span(i).from - 1
+	if k < 0 || s.l.tokens[k+1].breaks {
+		return false
+	}
+	switch s.l.tokens[k].plain {
+	case "weve", "ive", "got", "have", "has":
+		return true
+	}
+	return false
+}
+
 // fillsEvery reports whether "every" or "each" before a mould means all of them:
 // "fill every dome 45 with it", "parfait in every dome 45", not "how much in every dome".
 func (s *sense) fillsEvery(r *reading, i int) bool {
@@ -210,8 +223,14 @@ func (s *sense) ofThat(p pick, i int) (Scale, bool) {
 	}
 	last := s.ctx.Targets[0].Scale
 	switch {
-	case w != "that" && w != "what", last.Kind == ScaleNone, last.Kind == ScaleGiven, last.All:
+	case w != "that" && w != "what", last.Kind == ScaleNone, last.All:
 		return Scale{}, false
+	case last.Kind == ScaleGiven: // half of what there is
+		last.Given = slices.Clone(last.Given)
+		for k := range last.Given {
+			last.Given[k].Q.N = last.Given[k].Q.N.Mul(s.span(i).factor)
+		}
+		return last, true
 	}
 	last.N = last.N.Mul(s.span(i).factor)
 	last.Spare = false
