@@ -76,6 +76,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		r.used[i] = true
 		r.extra += cost
+		if len(r.q.Targets) == 1 && !r.q.Targets[0].Part && i > 0 && !without {
+			if part, _ := s.linked(i, r.q.Targets[0].Recipe); part != nil {
+				r.extra -= max(0, sp.cost-costSpan-1) // "glaze" of a dish that has a mirror glaze on it
+			}
+		}
 		if cost == costItemPart && i > 0 && s.span(i-1).kind == spanUnused && !s.l.tokens[sp.from].breaks {
 			r.extra += 2 // "commercial egg whites": some other than the line's
 		}
