@@ -301,6 +301,9 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 			return a
 		}
 	}
+	if a := shared(before, best); a != nil {
+		return a
+	}
 	if what := strangeAsked(q); what != "" && best.a.Status == answer.StatusAnswer {
 		return k.none(b, m, q, what)
 	}
@@ -439,6 +442,28 @@ func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
 	}
 	a := &answer.Answer{Status: answer.StatusAsk, About: best.a.About, Question: best.q, Form: answer.FormTalk, Ask: &answer.Phrase{Code: "ask recipe"}, Pending: choices}
 	for _, c := range choices {
+		a.Choices = append(a.Choices, c.Label)
+	}
+	return a
+}
+
+// shared asks which recipe is meant where several have the other name that was
+// written, though only one of them has what was asked: it may be the other that
+// was thought of. What is spoken of already is meant.
+func shared(before *question.Context, best reading) *answer.Answer {
+	if best.a.Status != answer.StatusAnswer || len(best.q.Targets) != 1 || best.q.FromTalk {
+		return nil
+	}
+	t := best.q.Targets[0]
+	if len(t.Shared) < 2 || before != nil && slices.ContainsFunc(before.Targets, func(o question.Target) bool { return slices.Contains(t.Shared, o.Recipe) }) {
+		return nil
+	}
+	a := &answer.Answer{Status: answer.StatusAsk, About: best.a.About, Question: best.q, Form: answer.FormTalk, Ask: &answer.Phrase{Code: "ask recipe"}}
+	for _, r := range t.Shared {
+		a.Pending = append(a.Pending, question.Choice{Label: r.Name, Recipe: r})
+	}
+	slices.SortFunc(a.Pending, func(x, y question.Choice) int { return strings.Compare(x.Label, y.Label) })
+	for _, c := range a.Pending {
 		a.Choices = append(a.Choices, c.Label)
 	}
 	return a

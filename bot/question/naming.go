@@ -128,6 +128,26 @@ func (l *lattice) exactRecipe(i, j int) bool {
 	return false
 }
 
+// sharedName are the recipes that have span i for another name of theirs, where
+// several have and none is called so.
+func (s *sense) sharedName(i int) []*kb.Recipe {
+	var out []*kb.Recipe
+	for _, h := range s.span(i).names {
+		e := &s.l.x.entries[h.id]
+		switch {
+		case h.part || h.cost != costName:
+		case e.Kind == kb.RecipeName:
+			return nil
+		case e.Kind == kb.RecipeAlias && !slices.Contains(out, e.Recipe):
+			out = append(out, e.Recipe)
+		}
+	}
+	if len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
 // mixOf reports whether it is asked what is in a recipe whose name span i ends:
 // "the butter in the bun dough" of a cardamom bun. What is done with bread dough
 // is asked of any bread.

@@ -222,6 +222,9 @@ type Target struct {
 	Recipe *kb.Recipe
 	Scale  Scale
 	Part   bool // only a part of its name was written
+	// Shared are all recipes that have the other name which was written; none where
+	// one alone has it.
+	Shared []*kb.Recipe
 }
 
 // ScaleKind says in what a size is given.

@@ -549,6 +549,7 @@ func (s *sense) picks() []pick {
 		}
 		opts := s.recipesOf(i, most)
 		dish := s.saysDish(i)
+		shared := s.sharedName(i)
 		for _, o := range opts {
 			if o.part && s.ctx != nil && len(s.ctx.Targets) > 0 && mixWord(s.text(i)) {
 				o.cost += costPassedOver // "total dough?" of what was talked of
@@ -556,7 +557,11 @@ func (s *sense) picks() []pick {
 			if dish && o.part && !o.recipe.Makes.IsCovers() {
 				o.cost += 2
 			}
-			out = append(out, pick{targets: []Target{{Recipe: o.recipe, Part: o.part}}, spans: []int{i}, cost: o.cost})
+			t := Target{Recipe: o.recipe, Part: o.part}
+			if slices.Contains(shared, o.recipe) {
+				t.Shared = shared
+			}
+			out = append(out, pick{targets: []Target{t}, spans: []int{i}, cost: o.cost})
 		}
 		if len(opts) > 0 && (!opts[0].part || opts[0].cost <= costPartHead && (len(opts) == 1 || opts[1].cost > opts[0].cost) && !s.l.ingredientAt(s.span(i)) && s.opens(i)) {
 			sure = append(sure, i)
