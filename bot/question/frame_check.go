@@ -42,6 +42,20 @@ func frameCheck(s *sense) []reading {
 			}
 		}
 		r, items := s.restItems(r)
+		if choice && s.next(s.quant[1]) == p.spans[0] && !p.talk && p.spans[0] >= 0 { // "3 or 4 crumbles": which of them
+			a, b := s.span(s.quant[0]), s.span(s.quant[1])
+			r.q.Missing = MissingNumber
+			first := s.text(s.quant[0])
+			if a.q.Q.Unit.Symbol == "" { // "2 or 3 kg"
+				first += unitSuffix(b.q.Q.Unit)
+			}
+			r.q.Choices = s.between(s.l.tokens[a.from].start, s.l.tokens[b.to-1].end, first, s.text(s.quant[1]))
+			if !items {
+				r.q.Want, r.q.About = WantCard, "card"
+			}
+			out = append(out, r)
+			continue
+		}
 		r.extra -= 3 // it says so: no size is asked for
 		steps := dim == quantity.Temperature || dim == quantity.Time || dim == quantity.None && (choice && !items || s.any(cueCore, cueTemp, cueOven) || s.heatAsked())
 		switch {
@@ -60,6 +74,16 @@ func frameCheck(s *sense) []reading {
 			continue
 		}
 		out = append(out, r)
+	}
+	return out
+}
+
+// between are the choices between two words for what stands in the bytes from to
+// to: the message is read again with each.
+func (s *sense) between(from, to int, words ...string) []Choice {
+	var out []Choice
+	for _, w := range words {
+		out = append(out, Choice{Label: w, Text: s.l.text[:from] + w + s.l.text[to:]})
 	}
 	return out
 }

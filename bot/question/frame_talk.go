@@ -61,6 +61,9 @@ func frameFollow(s *sense) []reading {
 	}
 	for i := range s.p.spans { // a question with a word of its own stands alone
 		sp := s.span(i)
+		if sp.kind == spanCue && s.backToSize(i) {
+			continue
+		}
 		if sp.kind != spanCue || sp.cues.meets(followCues) || sp.cues.meets(plainCues) || sp.cues.meets(sizeCues) {
 			continue
 		}
@@ -79,6 +82,9 @@ func frameFollow(s *sense) []reading {
 		if len(s.units) > 0 { // another than the last
 			q.HasUnit = false
 		}
+		if s.l.tokens[0].plain == "back" && sizedAny(last.Targets) {
+			q.cues = last.cues // "back to 26": the size, not what the book was
+		}
 		if last.Want == WantUseBy && s.any(cueUseby) {
 			q.Clock = nil // a label of its own: when the other was made says nothing of it
 		}
@@ -88,7 +94,10 @@ func frameFollow(s *sense) []reading {
 		}
 		r.q = q
 		r.consumes = plainCues.or(followCues).or(sizeCues).with(cueCovers, cuePiece, cuePortion, cueMoulds, cueHowmuch, cueHowmany, cueConvert, cueFree, cueContain)
-		if !marked {
+		if s.backToSize(0) {
+			r.consumes = r.consumes.or(s.span(0).cues)
+			r.extra = -6
+		} else if !marked {
 			r.extra = costFromTalk
 		}
 		if at, pan := s.panOf(); at >= 0 && last.Want == WantReading { // "in the wide pan"
@@ -256,6 +265,11 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// backToSize reports whether span i is the "back to" of "back to 26", after a size.
+func (s *sense) backToSize(i int) bool {
+	return i == 0 && s.l.tokens[0].plain == "back" && len(s.quant) == 1 && len(s.names) == 0 && s.ctx != nil && sizedAny(s.ctx.Targets)
 }
 
 // inRecipe reports whether an ingredient is asked for in a recipe written out:
