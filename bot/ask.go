@@ -123,7 +123,13 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		a := refused(b, nil, Read)
 		return Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}, nil
 	}
+	said := m.Text
+	m.Text = bare(said)
 	a := k.decide(b, before, m)
+	if m.Text != said && a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "not understood" {
+		m.Text = said
+		a = k.decide(b, before, m)
+	}
 	if a.Status == answer.StatusUnknown && a.Why != nil && (a.Why.Code == "no such recipe" || a.Why.Code == "not understood") {
 		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
 			a = k.out(b, name, a)

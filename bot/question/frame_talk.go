@@ -23,6 +23,9 @@ func frameTalk(s *sense) []reading {
 		}
 		r := s.reading(w, about)
 		r.consumes = plainCues.with(c).with(with...)
+		if (c == cueThanks || c == cueGreet) && s.saysMore(r.consumes) {
+			return // "empty weight of the copper pan pls thx"
+		}
 		if c == cueNo || c == cueYes {
 			for _, sp := range s.p.spans {
 				if sp.kind != spanCue {
@@ -41,6 +44,23 @@ func frameTalk(s *sense) []reading {
 	}
 	add(WantNo, "talk", cueNo)
 	return out
+}
+
+// saysMore reports whether a message asks something besides, or says three words
+// and more that are none of courtesy.
+func (s *sense) saysMore(but cueSet) bool {
+	but = but.with(cueFiller, cueThanks, cueGreet, cueYes, cueNo)
+	asks := cueSet{}.with(cueHowmuch, cueHowmany, cueHowlong, cueWhen, cueWhere, cueTemp, cueWeigh, cueTare, cueCost, cueAllergen, cueCapacity, cueChange)
+	words := 0
+	for i := range s.p.spans {
+		switch sp := s.span(i); {
+		case sp.kind == spanCue && sp.cues.meets(asks), sp.kind == spanUnused && (sp.food || sp.strange):
+			return true
+		case sp.kind == spanCue && !sp.cues.meets(but):
+			words += sp.to - sp.from
+		}
+	}
+	return words >= 3
 }
 
 // followCues mark a line that goes on from the one before.

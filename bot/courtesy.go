@@ -1,0 +1,29 @@
+package bot
+
+import (
+	"regexp"
+	"strings"
+)
+
+// Words of courtesy around what is asked say nothing of it: "hey chef, make that 8 pls thx".
+var (
+	courtesyFirst = regexp.MustCompile(`(?i)^(?:(?:hey|hi|hiya|hello|yo|oi|good morning|good evening)[ ,!.]+(?:(?:chef|guys|all|team|mate|everyone)[ ,!.]+)?|(?:chef|guys|team|mate)[,!]\s*)`)
+	courtesyLast  = regexp.MustCompile(`(?i)(?:[ ,.!]+(?:pls|plz|please|thx|thanks|thank you|ty|ta|cheers|chef|merci|danke|gracias))+[.!]*$`)
+	asksNicely    = regexp.MustCompile(`(?i)\b(?:pls|plz|please)\b`)
+)
+
+// bare is a message without the words of courtesy that lead and end it, where what
+// is left says something by itself; else the message. "All good thanks" is thanks.
+func bare(text string) string {
+	out := courtesyFirst.ReplaceAllString(strings.TrimSpace(text), "")
+	tail := courtesyLast.FindString(out)
+	out = strings.TrimSpace(out[:len(out)-len(tail)])
+	words := strings.Fields(out)
+	switch {
+	case len(words) == 0:
+		return text
+	case tail != "" && !asksNicely.MatchString(tail) && len(words) < 3 && !strings.ContainsAny(out, "0123456789?"):
+		return text
+	}
+	return out
+}
