@@ -32,7 +32,7 @@ var needs = map[question.Want]map[string]need{
 	question.WantGelCompare: {
 		"": {targets: 1}, "share": {targets: 1}, "compare": {targets: 1}},
 	question.WantDose: {
-		"recipe": {targets: 1, agents: 1}, "share": {agents: 1, share: 1}, "": {agents: 1, amounts: 2}},
+		"recipe": {targets: 1, agents: 1}, "share": {agents: 1, share: 1}, "percent": {agents: 1, share: 1, amounts: 1}, "": {agents: 1, amounts: 2}},
 	question.WantSmallDose: {"": {amounts: 1}},
 	question.WantUnmould:   {"": {targets: 1}},
 	question.WantMelts:     {"recipe": {targets: 1}},

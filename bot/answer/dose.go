@@ -19,6 +19,9 @@ func dose(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	k := c.Agents[0]
 	var grams, water quantity.Number
 	switch c.Topic {
+	case "percent":
+		b.dosePercent(a, q)
+		return
 	case "recipe":
 		r := q.Targets[0].Recipe
 		var ok bool

@@ -169,6 +169,9 @@ func (b *Book) startAndGoal(a *Answer, c *cooking) {
 // reduceTo: a reduction given in the question.
 func reduceTo(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if b.reduceVolume(a, q) {
+		return
+	}
 	c, ok := b.cookingOf(a, q)
 	if !ok {
 		return

@@ -25,6 +25,13 @@ func shareOf(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			return
 		}
 	}
+	at := "of all that goes in"
+	if len(q.Items) > 1 { // "of the juice"
+		var ok bool
+		if at, all, ok = b.shareBase(a, q); !ok {
+			return
+		}
+	}
 	if all.Sign() <= 0 {
 		a.unknown("unknown mass", r.Name, it.Text)
 		return
@@ -35,11 +42,33 @@ func shareOf(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			of = of.Add(l.Grams)
 		}
 		share := of.Mul(hundred).Div(all)
-		a.add(Fact{What: group[0].Name, Value: &share, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(share)), Of: r.Name, At: "of all that goes in",
+		a.add(Fact{What: group[0].Name, Value: &share, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(share)), Of: r.Name, At: at,
 			How: b.mass(a, "", of).Shown + " of " + b.mass(a, "", all).Shown, From: FromCalculated})
 		if !exact {
 			a.assume("item part", it.Text, group[0].Name)
 		}
 	}
 	a.Title = Title{Recipe: r.Name}
+}
+
+// shareBase is what a share is asked of, one line or several that the word may mean,
+// and its mass; the lines are told in the reply.
+func (b *Book) shareBase(a *Answer, q *question.Question) (at string, mass quantity.Number, ok bool) {
+	r, it := q.Targets[0].Recipe, &q.Items[1]
+	lines, _ := it.Lines(r)
+	if len(lines) == 0 {
+		b.lacks(a, q, []string{it.Text})
+		return "", mass, false
+	}
+	for _, group := range groups(lines) {
+		for _, l := range group {
+			mass = mass.Add(l.Grams)
+		}
+		if at == "" {
+			at = "of " + group[0].Name
+		} else {
+			at += " + " + group[0].Name
+		}
+	}
+	return at, mass, true
 }

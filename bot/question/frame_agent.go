@@ -169,6 +169,12 @@ func frameDose(s *sense) []reading {
 		}
 		return r
 	}
+	if r, ok := s.dosePercent(ms, agents); ok {
+		r = finish(r)
+		s.takeFoods(&r)
+		r.extra -= 2
+		return []reading{r}
+	}
 	var out []reading
 	var dose, liquid, goal *measured
 	for k := range ms {

@@ -257,6 +257,9 @@ func frameBrix(s *sense) []reading {
 		switch sp.q.Q.Unit.Dim {
 		case quantity.Brix:
 			degrees = append(degrees, sp.q.Q)
+			if sp.q.Hi != nil { // "20 to 60 brix"
+				degrees = append(degrees, *sp.q.Hi)
+			}
 			r.used[i] = true
 		case quantity.Mass:
 			if !r.q.HasQty {

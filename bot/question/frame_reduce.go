@@ -196,6 +196,8 @@ func frameReduceTo(s *sense) []reading {
 	}
 	s.takeDims(&r, ms, quantity.Share)
 	s.takeFoods(&r)
+	s.unit(&r)
+	s.reducedIn(&r)
 	r.consumes = r.consumes.or(panCues).with(cueSaltword, cueSugarword, cueGel, cueFrom)
 	s.useAll(&r, "thing")
 	s.use(&r, s.termsNamed("ask", "reduce", "evaporated", "how salty", "fit", "now")...)

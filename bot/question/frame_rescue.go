@@ -47,6 +47,9 @@ func frameRescue(s *sense) []reading {
 	})
 	misread := brix && (s.hears("wants", "target") || s.nearly("should", "supposed")) && len(s.quant) > 1
 	out := append(s.whereNow(), s.howMuchIn()...)
+	if wrong && len(s.quant) == 0 {
+		out = append(out, s.chefsFault()...)
+	}
 	if !wrong && !poured && !misread && !over {
 		return append(out, s.chefsFault()...)
 	}
@@ -115,9 +118,18 @@ func (s *sense) chefsFault() []reading {
 		}
 		r := s.start(WantRescue, "rescue", p)
 		found := false
+		of := p.targets[0].Recipe
+		whole := s.wholeFault(of)
 		for i := range s.p.spans {
 			sp := s.span(i)
-			if sp.kind == spanUnused && slices.ContainsFunc(p.targets[0].Recipe.If, func(f recipe.Remedy) bool {
+			if whole != nil && !slices.Contains(r.targets, i) && sp.kind != spanQuantity && s.saidFault(i, whole) {
+				r.used[i], found = true, true
+				if sp.kind == spanCue {
+					r.consumes = r.consumes.or(sp.cues)
+				}
+				continue
+			}
+			if sp.kind == spanUnused && !ownLine(of, s.l.tokens[sp.from].fold) && slices.ContainsFunc(of.If, func(f recipe.Remedy) bool {
 				return slices.ContainsFunc(name.Words(f.Fault), func(w string) bool { return IsFault(w, []string{s.l.tokens[sp.from].fold}) })
 			}) {
 				r.used[i], found = true, true
@@ -126,7 +138,10 @@ func (s *sense) chefsFault() []reading {
 		if !found {
 			continue
 		}
-		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueHelp, cueSetready, cueThat, cueNot, cueNo, cueContain, cueMethod, cueWhy, cueWent)
+		if whole != nil {
+			r.extra -= 3
+		}
+		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueHelp, cueSetready, cueThat, cueNot, cueNo, cueContain, cueMethod, cueWhy, cueWent, cueRescue)
 		for _, i := range s.quant { // "after 6 hours"
 			r.used[i] = r.used[i] || s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Time
 		}

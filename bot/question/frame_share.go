@@ -13,9 +13,10 @@ func frameShare(s *sense) []reading {
 		}
 		r := s.start(WantShareOf, "lookup", p)
 		r.consumes = r.consumes.with(cuePercent, cueGel, cueContain, cueHowmuch, cueHowmany)
+		base := s.shareBase(&r)
 		for _, i := range s.names {
 			it, ok := s.item(i)
-			if r.used[i] || !ok || len(r.q.Items) > 0 {
+			if r.used[i] || !ok || len(r.q.Items) > 0 || i == base {
 				continue
 			}
 			m, cost := it.match(p.targets[0].Recipe)
@@ -28,6 +29,17 @@ func frameShare(s *sense) []reading {
 		}
 		if len(r.q.Items) == 0 {
 			continue
+		}
+		if base >= 0 {
+			it, _ := s.item(base)
+			if m, cost := it.match(p.targets[0].Recipe); m == noMatch {
+				continue
+			} else {
+				r.extra += cost
+			}
+			r.used[base] = true
+			r.q.Items = append(r.q.Items, it)
+			r.extra -= 3
 		}
 		r.extra -= 2 // a line of the recipe is named: no general rule is asked for
 		out = append(out, r)

@@ -382,6 +382,11 @@ func (s *sense) addsSugar() bool {
 // brixes are the °Bx of the message; "60 and 20 brix" are two, so are "12 brix, i want 22".
 func (s *sense) brixes(ms []measured) []quantity.Number {
 	var out []quantity.Number
+	for _, m := range ms { // "from 20 to 60 brix", written as a range
+		if m.dim == quantity.Brix && m.hi != nil && counted(ms, quantity.Brix) == 1 {
+			return []quantity.Number{m.n, *m.hi}
+		}
+	}
 	if counted(ms, quantity.Brix) == 1 && counted(ms, quantity.None) == 1 {
 		for _, m := range ms {
 			if m.dim == quantity.Brix || m.dim == quantity.None && m.of == nil && m.n.Sign() > 0 && m.n.Cmp(quantity.Int(100)) <= 0 {
