@@ -97,6 +97,9 @@ func (w *swapping) findLine() bool {
 			}
 		}
 	}
+	if len(w.q.Items) == 0 && w.q.To != nil && w.chefsLine() {
+		return true
+	}
 	what := ""
 	if len(w.q.Items) > 0 {
 		what = w.q.Items[0].Text
@@ -118,6 +121,30 @@ func (w *swapping) findLine() bool {
 		w.a.unknown("no such line", what, w.r.Name)
 	}
 	return false
+}
+
+// chefsLine finds the one line that the chef lets what is there stand in for: "with
+// the hazelnut instead".
+func (w *swapping) chefsLine() bool {
+	var of *kb.Recipe
+	var line *kb.Line
+	for _, r := range w.recipes() {
+		for i := range r.Instead {
+			in := &r.Instead[i]
+			if in.NotPossible || !w.meansTo(in.Name, w.b.Snap.Larder.Find(in.Name)) {
+				continue
+			}
+			for k := range r.Lines {
+				if l := &r.Lines[k]; l.Fold == name.Fold(in.Line) || l.FoldAs == name.Fold(in.Line) {
+					if line != nil {
+						return false // two may be meant
+					}
+					of, line = r, l
+				}
+			}
+		}
+	}
+	return line != nil && w.take(of, line)
 }
 
 func (w *swapping) take(r *kb.Recipe, l *kb.Line) bool {
@@ -239,11 +266,14 @@ func (w *swapping) names(line string) bool {
 func (w *swapping) meansTo(n string, it *larder.Item) bool {
 	if words := name.Words(n); len(words) > 1 { // "lemon" for "lemon juice"
 		switch last := len(words) - 1; words[last] {
-		case "juice", "puree", "zest", "peel", "paste", "powder", "syrup":
+		case "juice", "puree", "zest", "peel", "paste", "powder", "syrup", "seed", "seeds", "flour", "groats", "kernels":
 			if name.Fold(strings.Join(words[:last], " ")) == name.Fold(w.q.To.Text) {
 				return true
 			}
 		}
+	}
+	if words := name.Words(n); len(words) > 1 && words[len(words)-1] == name.Fold(w.q.To.Text) && w.b.Snap.Larder.Find(w.q.To.Text) == nil {
+		return true // "groats" for "buckwheat groats", not "butter" for "walnut butter"
 	}
 	return w.q.To.Larder != nil && w.q.To.Larder == it || slices.Contains(w.q.To.Names, name.Fold(n))
 }

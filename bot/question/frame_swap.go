@@ -18,7 +18,7 @@ func frameSwap(s *sense) []reading {
 		return []reading{r}
 	}
 	other, not := s.otherNot()
-	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() && !s.mayGoWithout() {
+	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() && !s.mayGoWithout() && !s.goneUse() {
 		if not < 0 {
 			return nil
 		}
@@ -40,6 +40,12 @@ func frameSwap(s *sense) []reading {
 			if s.confirmed(&r, p) { // "praline with almonds instead of hazelnuts"
 				r.extra -= costIngredient
 				sure = true
+			}
+			if s.goneUse() {
+				r.consumes = r.consumes.with(cueUses, cueSetready, cueVerbOut)
+				if exact {
+					r.extra -= 2
+				}
 			}
 			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
 				r.extra += 4 // it has happened
@@ -246,6 +252,10 @@ func (s *sense) swapped(r reading) (reading, bool) {
 		}
 		it, ok := s.item(i)
 		if !ok {
+			continue
+		}
+		if s.nameOf(i, &r) {
+			r.used[i] = true
 			continue
 		}
 		if t := s.l.tokens[s.span(i).from:s.span(i).to]; slices.ContainsFunc(t, func(t token) bool { return t.plain == "for" }) {
