@@ -259,7 +259,7 @@ func least(sp recipe.Span) *quantity.Number {
 // onHeat keeps the steps on a stove, where it is said that something is on: "jus on now".
 func onHeat(q *question.Question, ps []placed) []placed {
 	say := " " + strings.Join(question.Words(q.Say), " ") + " "
-	if !slices.ContainsFunc([]string{" on now ", " on the stove ", " on the heat ", " on the hob ", " on the flame ", " on the fire ", " on the burner ", " just on ", " put on ", " is on "}, func(w string) bool { return strings.Contains(say, w) }) {
+	if !saysOn(q) && !slices.ContainsFunc([]string{" on now ", " on the stove ", " on the heat ", " on the hob ", " on the flame ", " on the fire ", " on the burner ", " just on ", " put on ", " is on "}, func(w string) bool { return strings.Contains(say, w) }) {
 		return nil
 	}
 	var out []placed
@@ -269,6 +269,33 @@ func onHeat(q *question.Question, ps []placed) []placed {
 		}
 	}
 	return out
+}
+
+// toldOn reports whether something is told to be on since a time of day: "stock on
+// 7.30", not "will go on at 7.30".
+func toldOn(q *question.Question) bool {
+	return saysOn(q) && !q.Clock.HasDay && !saysAny(q.Say, " will ", " goes ", " going ", " go ", " if ", " tonight ", " shall ", " should ", " want ")
+}
+
+// saysOn reports whether a time of day stands behind the "on" of a stove.
+func saysOn(q *question.Question) bool {
+	if q.Clock == nil || !q.Clock.HasTime {
+		return false
+	}
+	words := question.Words(q.Say)
+	for i, w := range words {
+		k := i + 1
+		if w != "on" || k >= len(words) {
+			continue
+		}
+		if words[k] == "at" && k+1 < len(words) {
+			k++
+		}
+		if c := words[k][0]; c >= '0' && c <= '9' {
+			return true
+		}
+	}
+	return false
 }
 
 // oneBake reports whether steps follow one another in the oven with nothing between them.
@@ -612,6 +639,11 @@ func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool)
 		return time.Time{}, false
 	}
 	words := strings.Fields(strings.ToLower(q.Say))
+	const far = 6 * time.Hour
+	near := 10 * time.Hour
+	if toldOn(q) {
+		near = 2 * time.Hour // what is told as on was put on
+	}
 	for _, w := range words {
 		if w == "put" && slices.Contains(words, "if") {
 			continue // nothing went in yet
@@ -622,7 +654,6 @@ func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool)
 		}
 	}
 	f, ok := b.moment(c, now, false)
-	const near, far = 10 * time.Hour, 6 * time.Hour
 	return f, ok && f.Sub(now) <= near && now.Sub(past) > far && f.Sub(now) < now.Sub(past)
 }
 

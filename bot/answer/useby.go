@@ -27,6 +27,9 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 		made = ago(now, *q.Ago)
 	case q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay):
 		made, _ = b.moment(q.Clock, now, true)
+		if c := q.Clock; c.HasTime && c.HasDay && c.Half && made.Hour() >= 12 && c.Hour < 12 { // "made sunday at 9": the safe end
+			made = made.Add(-12 * time.Hour)
+		}
 		if q.Work.Morning {
 			made = b.dayBegins(made)
 		}

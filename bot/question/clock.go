@@ -48,6 +48,10 @@ func (l *lattice) addClock(i int) {
 			add(i, i+1, c, 0)
 		case ok && len(t.plain) > 3 && strings.Contains(t.plain, ".") && m%5 == 0 && i > 0 && !t.breaks && (isVerb(&tok[i-1]) || at(i-1) == "on") && l.hasWord("when", "whens") && !startsUnit(suffix): // "stock on to simmer 7.30, done when"
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
+		case ok && l.pointed(i) && m%5 == 0 && at(i-1) == "on" && !t.breaks && (i+1 == len(tok) || tok[i+1].breaks): // "stock on 7.30"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
+		case ok && l.pointed(i) && m%5 == 0 && l.hasWord("went") && l.hasWord("when", "whens") && (i+1 == len(tok) || tok[i+1].breaks): // "herbs went in the milk 11.05, when out"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -94,6 +98,12 @@ func (l *lattice) addClock(i int) {
 	} else if d = l.shortDay(i); d > 0 {
 		add(i, i+1, Clock{Weekday: d, HasDay: true}, 0)
 	}
+}
+
+// pointed reports whether token i is written like an hour with its minutes: "11.05".
+func (l *lattice) pointed(i int) bool {
+	w := l.tokens[i].plain
+	return len(w) > 3 && w[len(w)-3] == '.'
 }
 
 // shortDay reads "sun" and "sat", which are words too, where a day is meant: "made

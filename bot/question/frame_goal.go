@@ -321,6 +321,8 @@ func (s *sense) mustBe() bool {
 			return true
 		case w == "finish" || w == "ready" && s.any(cueWhen): // "peppers finish at 11:00, when in the oven"
 			return true
+		case (w == "finished" || w == "done" || w == "over") && s.startAsked() && !s.saysOf("was", "were", "got", "already", "just"): // "simmer finished at 16:00, put it on when"
+			return true
 		case w == "ready" || w == "done" || w == "finished":
 		case s.l.tokens[k-1].plain == "be" && (s.any(cueWhen) || s.asksStart()): // "has to be ripe at 7, mix when"
 		case !isPast(w) || !isVerb(&s.l.tokens[k]):
@@ -334,6 +336,13 @@ func (s *sense) mustBe() bool {
 		}
 	}
 	return false
+}
+
+// startAsked reports whether it is asked when to begin, with nothing said of another
+// place than an oven.
+func (s *sense) startAsked() bool {
+	place, in := s.asksIn()
+	return s.asksStart() || in && (place == "" || place == "oven")
 }
 
 // finishedState reports whether a word says what food is like when a step is over.

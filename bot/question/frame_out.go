@@ -77,6 +77,10 @@ func (s *sense) asksIn() (place string, ok bool) {
 	for k := range t {
 		switch t[k].plain {
 		case "in", "into", "start", "begin":
+		case "on":
+			if !s.putsOn(k) {
+				continue
+			}
 		default:
 			continue
 		}
@@ -100,6 +104,12 @@ func (s *sense) asksIn() (place string, ok bool) {
 				break
 			}
 		}
+		if end < len(t) && !t[end].breaks && (t[end].plain == "at" || t[end].plain == "by") && (end+1 == len(t) || t[end+1].breaks) && t[k].plain != "on" {
+			if k > 0 && !t[k].breaks && place == "" { // "oven in at?"
+				place = placeWord(&t[k-1])
+			}
+			return place, true
+		}
 		if end < len(t) && !t[end].breaks && (t[end].plain == "at" || t[end].number) {
 			continue // "when … in at 2": that is when it began
 		}
@@ -116,6 +126,16 @@ func (s *sense) asksIn() (place string, ok bool) {
 		}
 	}
 	return "", false
+}
+
+// putsOn reports whether the "on" of token k is that of a stove: "put it on when",
+// "on when", "when do i put it on".
+func (s *sense) putsOn(k int) bool {
+	t := s.l.tokens
+	if k+1 < len(t) && !t[k+1].breaks {
+		return t[k+1].plain == "when" || t[k+1].plain == "by" || t[k+1].plain == "at"
+	}
+	return k > 0 && slices.ContainsFunc(t[max(0, k-3):k], func(w token) bool { return w.plain == "put" || w.plain == "goes" || w.plain == "go" })
 }
 
 // runsNow is the token of the "now" from which a step is said to run, 0 where none

@@ -17,6 +17,12 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
 		return nil
 	}
+	if _, back := s.goesInFor(); back { // "must be out at 11, oven in at?"
+		return nil
+	}
+	if slices.ContainsFunc(p.numbers, func(i int) bool { return s.before(i) == "on" && s.l.pointed(s.span(i).from) }) {
+		return nil // "stock on 7.30" is an hour
+	}
 	for _, i := range p.numbers { // "soup holding at 61"
 		switch s.before(i) {
 		case "at", "to", "is":

@@ -72,7 +72,7 @@ func frameReady(s *sense) []reading {
 	if _, in := s.goesInFor(); in && !s.any(cueTimer) {
 		return nil
 	}
-	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() {
+	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() && !s.doneBy() {
 		return nil
 	}
 	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
@@ -127,6 +127,10 @@ func frameReady(s *sense) []reading {
 		if s.runsNow() > 0 {
 			r.consumes = r.consumes.with(cueLatest)
 		}
+		if s.doneBy() {
+			r.consumes = r.consumes.with(cueTimes)
+			r.extra -= 4
+		}
 		r.q.Place = s.placeIn()
 		r.q.Oven = s.any(cueOven)
 		if s.takeGoal(&r); s.tookOut() {
@@ -175,7 +179,9 @@ func frameUseBy(s *sense) []reading {
 	for _, p := range s.picks() {
 		r := s.start(WantUseBy, "time", p)
 		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueSetready, cueHowlong, cueVerbChill, cueVerbFreeze, cueVerbThaw)
-		r.q.Place = s.place()
+		if r.q.Place = s.place(); r.q.Place == "" && !thawed {
+			r.q.Place = s.coldDone()
+		}
 		s.usePlace(&r)
 		s.clockGiven(&r)
 		if thawed && !s.any(cueUseby) {
@@ -207,6 +213,9 @@ func frameLatest(s *sense) []reading {
 	for _, p := range s.picks() {
 		r := s.start(WantLatest, "plan", p)
 		r.consumes = r.consumes.or(verbCues).with(cueLatest, cueSetready, cueWhen, cueHouseService, cueWent, cueHowlong, cuePlan, cueOven)
+		if s.outOfOven() >= 0 { // "out of" is no want of anything
+			r.consumes = r.consumes.with(cueSwap)
+		}
 		r.q.Place = s.placeIn()
 		r.q.Oven = s.any(cueOven)
 		if s.takeGoal(&r); s.mustBeOut() {
@@ -543,6 +552,11 @@ func (s *sense) clockAt() bool {
 		}
 		for k := sp.from; k >= max(0, sp.from-1); k-- {
 			switch s.l.tokens[k].plain {
+			case "on":
+				if k < sp.from && !s.startedOn(k) {
+					continue
+				}
+				return !s.any(cueLatest)
 			case "at", "since", "from", "um", "seit", "depuis", "desde", "dalle", "alle":
 				return !s.any(cueLatest) || s.startsThere()
 			}
