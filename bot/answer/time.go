@@ -288,7 +288,7 @@ func saysOn(q *question.Question) bool {
 		if w != "on" || k >= len(words) {
 			continue
 		}
-		if words[k] == "at" && k+1 < len(words) {
+		for k+1 < len(words) && k < i+4 && slices.Contains([]string{"at", "to", "the", "simmer", "boil", "cook", "reduce", "braise", "stove", "heat", "hob"}, words[k]) {
 			k++
 		}
 		if c := words[k][0]; c >= '0' && c <= '9' {

@@ -1,5 +1,7 @@
 package question
 
+import "tamis/calc/quantity"
+
 // startedOn reports whether the "on" at token k is that of a stove: "stock on 7.30",
 // not "done on 7.30".
 func (s *sense) startedOn(k int) bool {
@@ -38,6 +40,18 @@ func (s *sense) doneBy() bool {
 	}
 	for _, i := range s.clock {
 		if s.span(i).clock.HasTime && s.span(i).to <= k {
+			return true
+		}
+	}
+	return false
+}
+
+// sizeAt reports whether a bare number was taken for a count where "out at" makes an
+// hour of it.
+func (s *sense) sizeAt() bool {
+	for _, i := range s.quant {
+		f := s.span(i).from
+		if s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.None && f > 1 && s.l.tokens[f-1].plain == "at" && s.l.tokens[f-2].plain == "out" {
 			return true
 		}
 	}

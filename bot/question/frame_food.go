@@ -486,7 +486,8 @@ func frameContent(s *sense) []reading {
 
 // frameCost: of a batch, piece, cover, or an ingredient's price.
 func frameCost(s *sense) []reading {
-	if !s.any(cueCost) {
+	price := s.asksPrice()
+	if !s.any(cueCost) && !price {
 		return nil
 	}
 	var out []reading
@@ -495,6 +496,10 @@ func frameCost(s *sense) []reading {
 		for _, r := range s.sized(base, p) {
 			r.consumes = r.consumes.with(cueCost, cuePortion, cuePiece, cueBatch, cueOnebatch, cueCovers, cueHowmuch, cueTotal, cuePercent)
 			r.q.Per = s.per()
+			if price {
+				s.usePriceUnit(&r)
+				r.extra -= 2
+			}
 			if r.q.FromTalk && slices.ContainsFunc(s.names, func(i int) bool { return s.l.ingredientAt(s.span(i)) }) {
 				r.extra += 6 // "price of hazelnuts per kilo" is of what is bought
 			}

@@ -74,6 +74,12 @@ func (s *sense) blooms(ms []measured) []measured {
 			continue
 		}
 		switch s.before(m.i) {
+		case "is", "has", "says", "wants", "uses", "on", "takes":
+			if !s.ofRecipe(s.span(m.i).from) {
+				continue
+			}
+			m.word, m.of, m.ofAt = "bloom", nil, -1
+			return ms
 		case "of", "not", "to", "for", "from", "than", "the", "in", "into", "vs":
 			m.word, m.of, m.ofAt = "bloom", nil, -1
 			return ms
@@ -101,6 +107,9 @@ func frameBloom(s *sense) []reading {
 	}
 	finish := func(r reading) reading {
 		r.consumes = r.consumes.or(verbCues).with(cueSwap, cueGel, cueConvert, cueReduce, cueOnly, cueWith, cueThan, cuePiece, cueMoulds, cueSame, cueIn, cueChange, cueNot, cueUses, cueStir)
+		if len(st) == 2 && (s.ofRecipe(st[0].from) || s.ofRecipe(st[1].from)) {
+			r.consumes = r.consumes.with(cueCard, cueMethod)
+		}
 		s.use(&r, s.termsNamed("agent", "gelatine")...)
 		s.useAll(&r, "unit", "grade", "form")
 		s.use(&r, s.termsNamed("ask", "bloom", "softer", "dosage", "make", "mix")...)
@@ -225,6 +234,12 @@ func (s *sense) oldAndNew(st []strength) (fresh, old strength, which bool) {
 		return st[0], strength{}, true
 	}
 	a, b := st[0], st[1]
+	switch { // "gelatine is 200 bloom today, recipe is 180"
+	case s.ofRecipe(a.from) && !s.ofRecipe(b.from):
+		return b, a, true
+	case s.ofRecipe(b.from) && !s.ofRecipe(a.from):
+		return a, b, true
+	}
 	switch {
 	case between(a.from, b.from, "instead", "place", "rather", "not", "replaces", "replace", "than"):
 		return a, b, true
@@ -238,6 +253,21 @@ func (s *sense) oldAndNew(st []strength) (fresh, old strength, which bool) {
 		return a, b, true
 	}
 	return b, a, true
+}
+
+// ofRecipe reports whether a number at token k is told to be the recipe's or the
+// book's: "recipe is 180", "the book says 240".
+func (s *sense) ofRecipe(k int) bool {
+	for j := k - 1; j >= max(0, k-4); j-- {
+		switch s.l.tokens[j].plain {
+		case "recipe", "recipes", "book", "books", "card":
+			return true
+		}
+		if s.l.tokens[j+1].breaks {
+			return false
+		}
+	}
+	return false
 }
 
 // frameSoak: the water that soaked gelatine carries.

@@ -146,6 +146,9 @@ func (s *sense) cupSaid(i, j int, r *reading) (quantity.Quantity, bool) {
 
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.
 func frameConvert(s *sense) []reading {
+	if s.asksPrice() {
+		return nil
+	}
 	out := s.bareUnit()
 	for n, i := range s.quant {
 		sp := s.span(i)

@@ -39,8 +39,12 @@ func frameKeeps(s *sense) []reading {
 			r.q.Place = "freezer"
 		}
 		s.usePlace(&r)
+		s.useKept(&r)
 		if !s.any(cueHowlong, cueHowmany) {
 			r.extra++
+		}
+		if s.saysOf("life") && !s.saysOf("where") { // "life of the tuiles in the dry store" asks how long, not where
+			r.extra -= 5
 		}
 		if good {
 			r.extra -= 2
@@ -241,4 +245,25 @@ func (s *sense) keptPlace(r *kb.Recipe) (place string, from, to int) {
 		}
 	}
 	return "", 0, 0
+}
+
+// useKept takes the place where the recipe itself says that it keeps, "dry store",
+// whatever else its words may mean.
+func (s *sense) useKept(r *reading) {
+	if r.q.Place != "" || r.q.Thawed || len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
+		return
+	}
+	kept, from, to := s.keptPlace(r.q.Targets[0].Recipe)
+	if kept == "" {
+		return
+	}
+	r.q.Place = kept
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.from >= from && sp.to <= to {
+			r.used[i] = true
+			if sp.kind == spanCue {
+				r.consumes = r.consumes.or(sp.cues)
+			}
+		}
+	}
 }

@@ -154,6 +154,13 @@ func (s *sense) didTwice() bool {
 // restRight reads "the rest is right": everything else is in as the recipe says.
 func (s *sense) restRight() bool {
 	t := s.l.tokens
+	for k := 0; k+1 < len(t); k++ { // "nothing else changed", "the rest the same"
+		if (t[k].plain == "rest" || t[k].plain == "else") && slices.ContainsFunc(t[k+1:min(len(t), k+4)], func(w token) bool {
+			return w.plain == "changed" || w.plain == "unchanged" || w.plain == "same"
+		}) {
+			return true
+		}
+	}
 	for k := 0; k+2 < len(t); k++ {
 		if (t[k].plain == "rest" || t[k].plain == "else") && (t[k+1].plain == "is" || t[k+1].plain == "as") && slices.Contains([]string{"right", "correct", "fine", "ok", "good", "it", "usual"}, t[k+2].plain) {
 			return true

@@ -127,6 +127,9 @@ func frameReady(s *sense) []reading {
 		if s.runsNow() > 0 {
 			r.consumes = r.consumes.with(cueLatest)
 		}
+		if s.sizeAt() {
+			r.extra += 3
+		}
 		if s.doneBy() {
 			r.consumes = r.consumes.with(cueTimes)
 			r.extra -= 4
