@@ -141,6 +141,11 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
 		ps = nil // what goes in is this, not what it is made from
 	}
+	if len(ps) == 0 && q.Place == "bath" { // "went in the bath, when does it come out"
+		in := *q
+		in.Verbs = nil
+		ps = b.timed(&in)
+	}
 	if len(ps) == 0 {
 		a.unknown("no such step", r.Name)
 		return

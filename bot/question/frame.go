@@ -377,7 +377,7 @@ func (s *sense) sizeAlone() (reading, bool) {
 	}
 	i := s.quant[0]
 	sp := s.span(i)
-	if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Q.N.Sign() <= 0 || !s.precededBy(i, cueFor) && !(i+1 < len(s.p.spans) && s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueCovers)) {
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Q.N.Sign() <= 0 || !s.precededBy(i, cueFor) && s.before(i) != "for" && !(i+1 < len(s.p.spans) && s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueCovers)) {
 		return reading{}, false
 	}
 	r := s.reading(WantCard, "scale")

@@ -1,6 +1,9 @@
 package question
 
-import "tamis/calc/quantity"
+import (
+	"tamis/calc/quantity"
+	"tamis/kb"
+)
 
 // frameMakes: what one batch makes, weighs, or what one piece weighs.
 func frameMakes(s *sense) []reading {
@@ -25,6 +28,10 @@ func frameMakes(s *sense) []reading {
 			}
 			if s.intoOther(r) { // "how much starter into the loaf": of it that goes in there
 				r.extra += 6
+			}
+			if s.onePieceSaid(p.targets[0].Recipe) {
+				r.q.Per = PerPiece
+				r.extra--
 			}
 			several := s.severalOf()
 			if several {
@@ -66,6 +73,24 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// onePieceSaid reads "weight of one slice of the terrine", by the recipe's own word for a piece.
+func (s *sense) onePieceSaid(r *kb.Recipe) bool {
+	w := pieceWord(r)
+	if w == "" || !s.any(cueWeigh, cueHowmuch) {
+		return false
+	}
+	for k := 1; k < len(s.l.tokens); k++ {
+		if s.l.tokens[k].fold != w || s.l.tokens[k].plain != w {
+			continue
+		}
+		switch s.l.tokens[k-1].plain {
+		case "one", "a", "1", "each", "per", "single", "every":
+			return true
+		}
+	}
+	return false
 }
 
 // severalOf reads "scoops from one batch": how many there are, not what one weighs.

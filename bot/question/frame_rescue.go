@@ -160,7 +160,7 @@ func IsFault(w string, said []string) bool {
 		return slices.Contains(said, w)
 	}
 	return slices.ContainsFunc(said, func(s string) bool {
-		return s == w || strings.HasPrefix(s, w[:4]) && strings.HasPrefix(w, s[:min(4, len(s))])
+		return s == w || (len(s) > 4 || len(w) == 4) && strings.HasPrefix(s, w[:4]) && strings.HasPrefix(w, s[:min(4, len(s))])
 	})
 }
 

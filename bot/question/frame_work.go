@@ -591,7 +591,7 @@ func (s *sense) eachRecipe(r reading, p *workParts) []reading {
 // workTrial: "domes were hard at 4 h 20".
 func (s *sense) workTrial(p *workParts) []reading {
 	met, ok := s.covers(p, false, "hard")
-	if !ok || p.asks || len(p.names) > 1 || len(p.temps) > 0 || len(p.numbers) > 1 || len(p.amounts) > 1 {
+	if !ok || p.asks || len(p.names) > 1 || len(p.temps) > 0 || len(p.numbers) > 1 || len(p.amounts) > 1 || s.l.stood("ends") {
 		return nil
 	}
 	var thick *quantity.Number

@@ -301,6 +301,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		cs = s.span(next).cues
 	}
 	switch {
+	case s.after(i) == "am" || s.after(i) == "pm":
+		return // an hour
 	case s.before(i) == "at" && quantity.Int(40).Less(n) && cs.empty():
 		return // "bake at 165" is no size
 	case s.before(i) == "to" && cs.empty() && next < 0 && !s.any(cueRescale) && s.namesItem(rec, p):

@@ -60,7 +60,7 @@ var named = func() map[string]name {
 			m[strings.TrimSpace(w)] = name{vessel: v}
 		}
 	}
-	put(G, "g, gr, grs, gm, gms, gram, grams, gramme, grammes, gramm, gramo, gramos, grammo, grammi, grama, gramas")
+	put(G, "g, gr, grs, grm, grms, gm, gms, gram, grams, gramme, grammes, gramm, gramo, gramos, grammo, grammi, grama, gramas")
 	put(KG, `kg, kgs, kilo, kilos, kilogram, kilograms, kilogramme, kilogrammes, kilogramm, kilogramo, kilogramos,
 		chilo, chilogrammo, chilogrammi, quilo, quilos, quilograma, quilogramas`)
 	put(MG, "mg, milligram, milligrams, milligramme, milligrammes, milligramm, miligramo, miligramos, milligrammo, milligrammi, miligrama, miligramas")
