@@ -439,6 +439,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			}
 		}
 	}
+	own := j == i+1 && cost == 0 && l.ownWord(i, set)
 	alone := j == i+1 && (isCue(&l.tokens[i]) || l.tokens[i].number)
 	for _, id := range set {
 		e := &l.x.tails[id]
@@ -452,7 +453,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			continue // "pan" is no pan's name, 12 no mould's
 		}
 		c := cost + costPart
-		if slices.Contains(said, e.last) {
+		if own || slices.Contains(said, e.last) {
 			c = cost + costPartHead
 		}
 		if j-i > 1 && l.endsName(i, j, l.x.entries[id].words) {

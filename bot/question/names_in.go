@@ -1,6 +1,9 @@
 package question
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // NamesIn returns the names of recipes and foods that a text holds, folded: those
 // written out, the words of the recipes' own names, and the foods that the book
@@ -59,4 +62,15 @@ func intersect(a, b []int32) []int32 {
 		}
 	}
 	return out
+}
+
+// ownWord reports whether a word stands in the names of one recipe only and is no
+// word of the language: nothing else is called so, "fior" of "fior di latte".
+func (l *lattice) ownWord(i int, set []int32) bool {
+	t := &l.tokens[i]
+	if t.number || isCue(t) || isEnglish(t) || len(set) == 0 {
+		return false
+	}
+	of := l.x.entries[set[0]].Recipe
+	return of != nil && !slices.ContainsFunc(set, func(id int32) bool { return l.x.entries[id].Recipe != of })
 }

@@ -142,10 +142,31 @@ func (s *sense) sharedName(i int) []*kb.Recipe {
 			out = append(out, e.Recipe)
 		}
 	}
-	if len(out) < 2 {
+	if len(out) < 2 || s.tellsWhich(i, out) {
 		return nil
 	}
 	return out
+}
+
+// tellsWhich reports whether a word beside span i stands in the own name of one of the
+// recipes: "glaze temperature, the bramble one".
+func (s *sense) tellsWhich(i int, of []*kb.Recipe) bool {
+	sp := s.span(i)
+	for k := range s.l.tokens {
+		if k >= sp.from && k < sp.to {
+			continue
+		}
+		n := 0
+		for _, r := range of {
+			if slices.Contains(name.Words(r.Name), s.l.tokens[k].fold) && !structural(s.l.tokens[k].fold) {
+				n++
+			}
+		}
+		if n == 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // mixOf reports whether it is asked what is in a recipe whose name span i ends:
