@@ -78,6 +78,9 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
 				r.extra += 6 // "6 yolks weigh" stands for itself
 			}
+			if s.leavesItem(&r) {
+				r.extra += 4 // "shoulder and fat": the back fat of the recipe, no share of fat
+			}
 			if p.talk && s.any(cueSame) && s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSteps {
 				r.extra += 8 // "same for the soda": asks of its own oven, not for soda
 			}
@@ -245,7 +248,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFactor, N: sp.factor}
 		case (s.precededBy(i, cueFor) || s.ofThem(i) || s.before(i) == "need" || s.before(i) == "needs") && sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.None:
 			r.q.Targets[0].Scale = Scale{Kind: ScaleFor, N: sp.q.Q.N}
-		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && s.l.tokens[sp.to].breaks: // "need 3 kg, how much butter"
+		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Mass && sp.q.Ambiguous == nil && sp.to < len(s.l.tokens) && (s.l.tokens[sp.to].breaks || s.l.tokens[sp.to].plain == "how"): // "need 3 kg, how much butter"
 			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}
 		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && sp.q.Ambiguous == nil && sp.q.Hi == nil && len(s.quant) == 1: // "600 g cream left, how much sugar"
 			j := s.next(i)

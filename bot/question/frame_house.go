@@ -190,8 +190,8 @@ func frameConvert(s *sense) []reading {
 		s.unitBehind(&r, i)
 		s.unit(&r)
 		s.metric(&r)
-		if u := sp.q.Q.Unit.Symbol; !r.q.HasUnit && (u == "g" || u == "kg") && !s.any(cueConvert) {
-			r.extra += 8 // "need 2 kg, how much sugar" asks for no ounces
+		if u := sp.q.Q.Unit.Symbol; !r.q.HasUnit && (u == "g" || u == "kg") && !s.any(cueConvert, cueHowmany) {
+			r.extra += 14 // "need 2 kg, how much sugar" asks for no ounces
 		}
 		for _, j := range s.names {
 			if it, ok := s.item(j); ok && (it.Larder != nil || it.Recipe != nil) && !it.Part {

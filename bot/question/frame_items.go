@@ -71,7 +71,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
 			r.used[i] = true
-			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			if !s.any(cueTotal) { // "dough for 45 rolls, flour altogether"
+				r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			}
 			continue
 		}
 		r.used[i] = true
@@ -118,6 +120,25 @@ func (s *sense) isPart(r reading, i int) bool {
 	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
 		return t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
 	})
+}
+
+// leavesItem reports whether a word for a content that nothing took stands behind
+// "and" and an ingredient, and the recipe has a line with that word.
+func (s *sense) leavesItem(r *reading) bool {
+	contents := cueSet{}.with(cueFatword, cueSugarword, cueSaltword, cueAlcoholword)
+	for i := 2; i < len(s.p.spans); i++ {
+		sp := s.span(i)
+		if sp.kind != spanCue || !sp.cues.meets(contents) || !andWord(s.l.tokens[sp.from-1].plain) && s.l.tokens[sp.from-1].plain != "+" || !r.used[i-2] || s.span(i-2).kind != spanName {
+			continue
+		}
+		word := s.l.tokens[sp.from].fold
+		if slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+			return t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return hasWord(l.Fold, word) })
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // onlyParts reads "double the brioche glaze": the lines of a part, by its name.

@@ -250,6 +250,9 @@ func frameLatest(s *sense) []reading {
 	return out
 }
 
+// endsTo reports whether the message ends with "to": "blended up to?" asks to what.
+func (s *sense) endsTo() bool { return s.l.tokens[len(s.l.tokens)-1].plain == "to" }
+
 // wentThen reports whether something is told to have gone in at a time that is
 // past: "went in cure 20:00 last night, latest out".
 func (s *sense) wentThen() bool {
@@ -293,7 +296,7 @@ func frameRefused(s *sense) []reading {
 		}
 	}
 	order := s.imperative() || s.becomes()
-	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() {
+	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
 				continue

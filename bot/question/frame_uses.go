@@ -13,15 +13,6 @@ func frameUses(s *sense) []reading {
 	if s.begins("use", "using") && s.oneForAnother() {
 		return nil // "use almonds for the hazelnuts in the praline"
 	}
-	if s.saysOf("anywhere") && slices.ContainsFunc(s.names, func(i int) bool {
-		k := s.span(i).from - 1
-		if k > 0 && isArticle(s.l.tokens[k].plain) {
-			k--
-		}
-		return k >= 0 && s.l.tokens[k].plain == "in" && len(s.recipesOf(i, 1)) > 0
-	}) {
-		return nil // "mustard anywhere in the terrine" is of that one
-	}
 	r := s.reading(WantUses, "lookup")
 	r.consumes = plainCues.with(cueUses, cueContain, cueHowmany, cueIngredients, cueCard, cueWhere, cueOr)
 	if !s.among(&r) && !s.any(cueUses) {
