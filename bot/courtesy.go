@@ -3,6 +3,7 @@ package bot
 import (
 	"regexp"
 	"strings"
+	"unicode"
 )
 
 // Words of courtesy around what is asked say nothing of it: "hey chef, make that 8 pls thx".
@@ -15,6 +16,7 @@ var (
 // bare is a message without the words of courtesy that lead and end it, where what
 // is left says something by itself; else the message. "All good thanks" is thanks.
 func bare(text string) string {
+	text = strings.TrimRightFunc(text, picture)
 	out := courtesyFirst.ReplaceAllString(strings.TrimSpace(text), "")
 	tail := courtesyLast.FindString(out)
 	out = strings.TrimSpace(out[:len(out)-len(tail)])
@@ -26,4 +28,9 @@ func bare(text string) string {
 		return text
 	}
 	return out
+}
+
+// picture reports whether a rune is a picture or part of one: "from now on 🙏🏽".
+func picture(r rune) bool {
+	return r >= 0x2190 && unicode.In(r, unicode.So, unicode.Sk) || r == 0xFE0F || r == 0x200D || unicode.IsSpace(r)
 }
