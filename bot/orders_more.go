@@ -26,6 +26,7 @@ var (
 	movedBare  = regexp.MustCompile(`(?is)^(.+?)[\s:,]+(?:(?:goes|go|comes|moves) )?(?:up |down )?(from )?` + mass + ` ` + to + ` ` + mass + `$`)
 	movedTo    = regexp.MustCompile(`(?is)^(.+?)[\s:,]+(?:(?:goes|go|comes) )?(?:(up|down) )?to ` + mass + ` (?:in|of|for|on) (?:the |our )?(.+)$`)
 	movedFirst = regexp.MustCompile(`(?is)^(?:in|for) (?:the |our )?(.+?)[,:]? (?:the )?(\S.*?) (?:(?:goes|go|comes) )?(?:(up|down) )?to ` + mass + `$`)
+	inBrix     = regexp.MustCompile(`(?i)[0-9 °](?:brix|bx)\b`) // no amount of a line: "reduce 500 g syrup from 20 to 60 brix"
 	arrow      = regexp.MustCompile(`\s*(?:->|=>|→|⇒)\s*`)
 
 	noteOff  = regexp.MustCompile(`(?is)^(?:(?:remove|delete|clear|strike|scrap|erase|wipe|cut|lose)(?: (?:away|out|off))? (?:the |its |our |all |any )?|drop (?:the |its |our |all )|get rid of (?:the |its |our |all )?)(?:notes?|remarks?) (?:from|off|on|of|to|for|in|under) (?:the |our )?(.+)$`)
@@ -282,7 +283,7 @@ func lineHolds(r *kb.Recipe, e question.Edit, was quantity.Quantity) bool {
 // was spoken of: one of those that have it so. Nil where the message is no such order.
 func (k *Asker) inWhich(b *answer.Book, m Message, of *kb.Recipe) *answer.Answer {
 	text := strings.TrimRight(strings.TrimSpace(m.Text), " .!")
-	if of != nil || len(text) > 400 || strings.Contains(text, "\n") || asks(text) || mishap.MatchString(text) || other.MatchString(text) || k.may(b, m) != nil {
+	if of != nil || len(text) > 400 || strings.Contains(text, "\n") || asks(text) || mishap.MatchString(text) || other.MatchString(text) || inBrix.MatchString(text) || k.may(b, m) != nil {
 		return nil
 	}
 	bare := arrow.ReplaceAllString(polite.ReplaceAllString(text, ""), " to ")

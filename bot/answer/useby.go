@@ -53,6 +53,10 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 			a.unknown("no keeps thawed", r.Name)
 			return
 		}
+		if place != "" && slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool { return k.Time != nil }) {
+			a.unknown("no keeps there", r.Name, place)
+			return
+		}
 		a.unknown("no keeps", r.Name)
 		return
 	}

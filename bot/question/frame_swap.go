@@ -415,7 +415,7 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 	case "than":
 		missing = word(k-1) == "rather"
 	case "with", "w", "by", "to", "use", "using", "into", "durch", "mit", "par", "con", "por":
-		to = true
+		to = !s.l.tokens[k+1].breaks // "what can i use, rye flour is finished"
 	}
 	after := word(s.span(i).to)
 	switch after {
