@@ -124,7 +124,7 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 		return Reply{Answer: a, Reply: k.words.In(b.Snap.House.Language).Render(a)}, nil
 	}
 	said := m.Text
-	m.Text = bare(said)
+	m.Text = bare(b.Lex, said)
 	a := k.decide(b, before, m)
 	if m.Text != said && a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "not understood" {
 		m.Text = said

@@ -46,6 +46,17 @@ func (c *chatter) asides() {
 	}
 }
 
+// Aside reports whether a sentence tells of people or of the day only, not of
+// food: "bit slammed here".
+func Aside(x *Lexicon, sentence string) bool {
+	if len(sentence) > MaxText {
+		return false
+	}
+	t := tokenize(sentence)
+	c := &chatter{x: x, text: sentence, t: t, out: make([]bool, len(t))}
+	return len(t) > 0 && c.clauseEnd(0) == len(t) && !c.warned() && c.aside(0, len(t), c.timed())
+}
+
 // partEnd is where the part of a clause that begins at token i ends: at a break,
 // before a word that joins and before a question word.
 func (c *chatter) partEnd(i int) int {
@@ -175,7 +186,8 @@ func (c *chatter) aside(from, to int, timed bool) bool {
 		return false
 	}
 	i := from
-	for i < to && c.at(i, to, "person") == 0 && !c.says(i, to, "it", "its", "this", "thats") {
+	rush, rushEnd := c.stateAs("rush", from-1, to) // "bit slammed here"
+	for rushEnd == 0 && i < to && c.at(i, to, "person") == 0 && !c.says(i, to, "it", "its", "this", "thats") {
 		set, n := c.cuesAt(i, to)
 		lead := n > 0 && set.meets(cueSet{}.with(cueFiller, cueAnd, cueGreet, cueThanks, cueYes, cueNo)) || c.says(i, to, "because", "cause", "cos", "coz", "cuz", "but", "so", "btw", "anyway", "omg", "ugh", "argh", "damn") || c.out[i]
 		if !lead && (i >= from+3 || c.t[i].number || !isEnglish(&c.t[i]) || n > 0) && c.at(i+1, to, "agent") == 0 && !c.oclock(i, to) {
@@ -187,7 +199,9 @@ func (c *chatter) aside(from, to int, timed bool) bool {
 		return false
 	}
 	state, stateEnd := i, i
-	if c.at(i, to, "person") == 0 {
+	if rushEnd > 0 {
+		i, state, stateEnd = rush, rush, rushEnd
+	} else if c.at(i, to, "person") == 0 {
 		if state, stateEnd = c.state(i, to); stateEnd == 0 {
 			return false
 		}
@@ -214,12 +228,14 @@ func (c *chatter) aside(from, to int, timed bool) bool {
 }
 
 // state is where "so busy" of "it's so busy" stands; 0, 0 where there is none.
-func (c *chatter) state(i, end int) (from, to int) {
+func (c *chatter) state(i, end int) (from, to int) { return c.stateAs("state", i, end) }
+
+func (c *chatter) stateAs(role workRole, i, end int) (from, to int) {
 	for k := i + 1; k < end && k < i+6; k++ {
-		if n := c.at(k, end, "state"); n > 0 {
+		if n := c.at(k, end, role); n > 0 {
 			return k, k + n
 		}
-		if !c.says(k, end, "is", "so", "too", "very", "really", "such", "a", "already", "like", "just", "fucking", "bloody", "damn", "absolute", "absolutely", "pure", "total", "totally", "my", "going", "getting", "still", "super", "quite") {
+		if !c.says(k, end, "is", "so", "too", "very", "really", "such", "a", "already", "like", "just", "fucking", "bloody", "damn", "absolute", "absolutely", "pure", "total", "totally", "my", "going", "getting", "still", "super", "quite", "bit", "pretty", "proper") {
 			break
 		}
 	}

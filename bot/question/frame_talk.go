@@ -38,7 +38,9 @@ func frameTalk(s *sense) []reading {
 	add(WantHelp, "help", cueHelp, cueMethod, cueCard, cueAll)
 	add(WantThanks, "talk", cueThanks)
 	add(WantHello, "talk", cueGreet)
-	add(WantNever, "talk", cueNever)
+	if !slices.ContainsFunc(s.p.spans, func(sp span) bool { return sp.note != "" }) { // "canels" is no "cancel"
+		add(WantNever, "talk", cueNever)
+	}
 	if s.ctx != nil && s.ctx.Pending != nil {
 		add(WantYes, "change", cueYes)
 	}
