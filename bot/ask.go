@@ -128,7 +128,9 @@ func (k *Asker) Ask(ctx context.Context, m Message) (Reply, error) {
 	a := k.decide(b, before, m)
 	if m.Text != said && a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "not understood" {
 		m.Text = said
-		a = k.decide(b, before, m)
+		if whole := k.decide(b, before, m); whole.About != "talk" { // "who won the match, thanks" is no thanks
+			a = whole
+		}
 	}
 	if a.Status == answer.StatusUnknown && a.Why != nil && (a.Why.Code == "no such recipe" || a.Why.Code == "not understood") {
 		if name := question.OutRecipe(b.Lex, m.Text); name != "" {
