@@ -19,8 +19,13 @@ var (
 // bare is a message without the words of courtesy that lead and end it and the
 // sentence before it that tells of the day only, where what is left says something
 // by itself; else the message. "All good thanks" is thanks.
-func bare(x *question.Lexicon, text string) string {
-	text = strings.TrimRightFunc(text, picture)
+func bare(x *question.Lexicon, said string) string {
+	text := strings.TrimRightFunc(said, picture)
+	if text == "" && strings.ContainsAny(said, "👍👌✅") {
+		return "ok"
+	} else if text == "" {
+		return said
+	}
 	out := courtesyFirst.ReplaceAllString(strings.TrimSpace(text), "")
 	if end := sentenceEnd.FindStringIndex(out); end != nil && question.Aside(x, out[:end[0]]) {
 		out = out[end[1]:]
@@ -28,6 +33,9 @@ func bare(x *question.Lexicon, text string) string {
 	tail := courtesyLast.FindString(out)
 	out = strings.TrimSpace(out[:len(out)-len(tail)])
 	words := strings.Fields(out)
+	if courtesyLast.ReplaceAllString(" "+out, "") == "" {
+		return text // "hi chef"
+	}
 	switch {
 	case len(words) == 0:
 		return text

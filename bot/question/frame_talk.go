@@ -36,7 +36,9 @@ func frameTalk(s *sense) []reading {
 		out = append(out, r)
 	}
 	add(WantHelp, "help", cueHelp, cueMethod, cueCard, cueAll)
-	add(WantThanks, "talk", cueThanks)
+	if s.ctx == nil || s.ctx.Pending == nil || !s.any(cueYes) { // "ok" to what is offered is a yes
+		add(WantThanks, "talk", cueThanks)
+	}
 	add(WantHello, "talk", cueGreet)
 	if !slices.ContainsFunc(s.p.spans, func(sp span) bool { return sp.note != "" }) { // "canels" is no "cancel"
 		add(WantNever, "talk", cueNever)
