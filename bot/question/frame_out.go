@@ -146,11 +146,22 @@ func (s *sense) runsNow() int {
 		if t[k].plain != "now" || t[k].breaks {
 			continue
 		}
-		for j := k - 1; j >= max(0, k-2) && !t[j+1].breaks; j-- {
-			if w := t[j].plain; len(w) > 5 && w[len(w)-3:] == "ing" && isVerb(&t[j]) {
+		back := 2
+		if t[k-1].plain == "from" { // "proofing the rolls from now"
+			back = 5
+		}
+		for j := k - 1; j >= max(0, k-back) && !t[j+1].breaks; j-- {
+			if w := t[j].plain; len(w) > 5 && w[len(w)-3:] == "ing" && (isVerb(&t[j]) || s.mendedVerb(j)) {
 				return k
 			}
 		}
 	}
 	return 0
+}
+
+// mendedVerb reports whether token k is a slip of a verb: "prvoing".
+func (s *sense) mendedVerb(k int) bool {
+	return slices.ContainsFunc(s.p.spans, func(sp span) bool {
+		return sp.kind == spanCue && sp.note != "" && sp.from == k && sp.cues.meets(verbCues)
+	})
 }

@@ -507,3 +507,32 @@ func (s *sense) namesLine() bool {
 	}
 	return false
 }
+
+// inStep takes a word that only one step of the recipe holds for that step, where
+// no step is told by its verb: "terrine in the bath 10 min ago, when out".
+func (s *sense) inStep(i int, q *Question) bool {
+	if !ofTime(q.Want) && q.Want != WantSteps || len(q.Targets) != 1 || q.Targets[0].Recipe == nil {
+		return false
+	}
+	word := name.Singular(s.text(i))
+	if len(word) < 4 {
+		return false
+	}
+	var verb string
+	told := false
+	for _, st := range q.Targets[0].Recipe.Method {
+		told = told || slices.Contains(q.Verbs, st.Verb)
+		if !slices.ContainsFunc(name.Words(st.Words), func(w string) bool { return name.Singular(w) == word }) && (len(st.Verb) < 4 || !strings.HasPrefix(word, st.Verb)) { // "the soaker" of "soak"
+			continue
+		}
+		if verb != "" {
+			return false
+		}
+		verb = st.Verb
+	}
+	if verb == "" || told && !slices.Contains(q.Verbs, verb) || !told && q.Want == WantSteps {
+		return false
+	}
+	q.Verbs = []string{verb}
+	return true
+}

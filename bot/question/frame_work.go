@@ -419,7 +419,7 @@ func (s *sense) workRunning(p *workParts) []reading {
 
 func (s *sense) workLeft(p *workParts) []reading {
 	met, ok := s.covers(p, false, "left", "until", "doing")
-	if !ok || !p.bare() || len(p.clocks) > 0 {
+	if !ok || !p.bare() || len(p.clocks) > 0 || s.runsNow() > 0 {
 		return nil
 	}
 	if met["left"] == "" { // "is the base ready"

@@ -113,6 +113,10 @@ func (s *sense) finish(r reading) *Question {
 				continue
 			}
 			w := s.text(i)
+			if s.inStep(i, q) {
+				q.Cost += costSpan - sp.cost
+				continue
+			}
 			if s.askedOf(i, r) {
 				q.Cost += costFood - costLoose
 				q.Unused = append(q.Unused, w)
@@ -154,6 +158,10 @@ func (s *sense) finish(r reading) *Question {
 		case spanName:
 			if !r.used[i] && s.negated(i) {
 				q.Cost++ // "no cream, just the flour"
+				break
+			}
+			if !r.used[i] && s.inStep(i, q) {
+				q.Cost++
 				break
 			}
 			if !r.used[i] && s.saysFit(i) { // "brioche fine?", where the house has a fine scale
