@@ -515,7 +515,7 @@ func (s *sense) inStep(i int, q *Question) bool {
 		return false
 	}
 	word := name.Singular(s.text(i))
-	if len(word) < 4 {
+	if len(word) < 4 || s.inRecipeName(word) {
 		return false
 	}
 	var verb string
@@ -535,4 +535,9 @@ func (s *sense) inStep(i int, q *Question) bool {
 	}
 	q.Verbs = []string{verb}
 	return true
+}
+
+// inRecipeName reports whether a name of some recipe holds a word.
+func (s *sense) inRecipeName(word string) bool {
+	return slices.ContainsFunc(s.l.x.byWord[word], func(id int32) bool { return s.l.x.entries[id].Recipe != nil })
 }

@@ -222,7 +222,7 @@ func (s *sense) finish(r reading) *Question {
 		q.Assumed = append(q.Assumed, Assumption{"passed over", s.l.passed})
 	}
 	q.Modified = s.modified(r)
-	if q.Want == WantAllergens && len(q.Strange) > 0 && len(q.Allergen) > 0 { // "any sesmae or milk": all that is in it, as the unread word may be one too
+	if q.Want == WantAllergens && slices.ContainsFunc(q.Strange, func(w string) bool { return len(w) > 3 }) && len(q.Allergen) > 0 { // "any sesmae or milk": all that is in it, as the unread word may be one too
 		q.Named, q.Allergen = q.Allergen, nil
 	}
 	return q
