@@ -256,7 +256,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 				continue
 			}
 			it, ok := s.item(j)
-			if !ok || !s.any(cueOnly) && (it.Part || len(s.names) < 2 || s.l.x.linesWith(&it) != 1) { // "900 g char fillet, salt": one recipe has it
+			if !ok || !s.any(cueOnly) && (it.Part || len(s.names) < 2 || s.l.x.linesWith(&it, 1) != 1) { // "900 g char fillet, salt": one recipe has it
 				continue
 			}
 			r.q.Targets[0].Scale = Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: sp.q.Q}}, Only: true, Text: s.text(i)}

@@ -46,10 +46,11 @@ func frameHoldsAll(s *sense) []reading {
 	}
 	var found *kb.Recipe
 	cost := 0
-	for _, r := range s.l.x.recipes {
+	asked := append([]Item{given}, items...)
+	for _, r := range s.l.x.withAll(asked) {
 		exact, c := 0, 0
 		all := true
-		for _, it := range append([]Item{given}, items...) {
+		for _, it := range asked {
 			m, k := it.match(r)
 			if all = m == exactMatch || m == partMatch; !all {
 				break

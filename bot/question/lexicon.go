@@ -30,6 +30,7 @@ type Lexicon struct {
 	fills   map[string][]int32 // see filled
 
 	spell func() *speller
+	holds func() *holders
 }
 
 // entry is one name.
@@ -100,6 +101,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	}
 	x.fills = x.filled()
 	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
+	x.holds = newHolders(x.recipes)
 	return x
 }
 
@@ -130,6 +132,7 @@ func (x *Lexicon) With(names []kb.Name) *Lexicon {
 		}
 	}
 	y.fills = y.filled()
+	y.holds = newHolders(y.recipes)
 	return &y
 }
 

@@ -186,12 +186,15 @@ func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
 	return noMatch, costLostItem
 }
 
-// linesWith is how many recipes have a line of that very item.
-func (x *Lexicon) linesWith(it *Item) int {
+// linesWith is how many recipes have a line of that very item; it counts no further
+// than to one over most.
+func (x *Lexicon) linesWith(it *Item, most int) int {
 	n := 0
-	for _, r := range x.recipes {
+	for _, r := range x.withAll([]Item{*it}) {
 		if _, exact := it.Matches(r); exact {
-			n++
+			if n++; n > most {
+				break
+			}
 		}
 	}
 	return n

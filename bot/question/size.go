@@ -201,7 +201,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			if it, ok := s.item(next); ok {
 				if m, _ := it.match(r.q.Targets[k].Recipe); m == exactMatch && (s.any(cueHowmuch, cueHowmany) || s.clauseTells(next, p)) {
 					more := 0
-					if s.l.x.linesWith(&it) > 2 {
+					if s.l.x.linesWith(&it, 2) > 2 {
 						more = costIngredient // goes into many: of which is not said
 					}
 					given(it, -1, more)
