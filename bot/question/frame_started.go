@@ -14,7 +14,8 @@ func (s *sense) workStarted(p *workParts) []reading {
 		roles = append(roles, "nudge")
 	}
 	met, ok := s.covers(p, true, roles...)
-	if !ok || p.asks || len(p.names) != 1 || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
+	talk := len(p.names) == 0 && s.saysOf("now", "just") && s.ctx != nil && len(s.ctx.Targets) == 1 && s.ctx.Targets[0].Recipe != nil // "in the oven now", of what was spoken of
+	if !ok || p.asks || len(p.names) != 1 && !talk || met["went"] == "" && met["tell"] == "" || len(p.temps) > 0 || len(p.numbers)+len(p.amounts) > 1 || len(p.batches) > 1 {
 		return nil
 	}
 	if _, back := s.goesInFor(); back { // "must be out at 11, oven in at?"
@@ -29,7 +30,6 @@ func (s *sense) workStarted(p *workParts) []reading {
 			return nil
 		}
 	}
-	opts := s.recipesOf(p.names[0], 1)
 	ago, long := s.spans()
 	if p.every >= 0 { // how often, not how long
 		every := &s.span(p.every).q.Q
@@ -43,10 +43,10 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if i := s.soFar(); i >= 0 && ago == nil && p.every < 0 { // "baking for 5 min, when done": it has run so long
 		ago, long = &s.span(i).q.Q, nil
 	}
-	if len(opts) == 0 || len(p.times) > 1 {
+	if !talk && len(s.recipesOf(p.names[0], 1)) == 0 || len(p.times) > 1 {
 		return nil
 	}
-	if strings.Contains(met["went"], "oven") && met["tell"] == "" && p.every < 0 && len(p.clocks) == 0 && ago == nil {
+	if strings.Contains(met["went"], "oven") && met["tell"] == "" && p.every < 0 && len(p.clocks) == 0 && ago == nil && !s.saysOf("now", "just") {
 		return nil // "the tuile in the oven" may ask at what
 	}
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && s.ctx != nil && s.ctx.Last != nil && !s.ctx.Last.IsWork() && s.goesOn() {
@@ -78,6 +78,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 	}
 	if len(p.batches) > 0 {
 		r.q.Work.Much = strings.TrimSuffix(s.text(p.batches[0])+", "+r.q.Work.Much, ", ")
+	}
+	if talk {
+		r.q.Targets, r.q.FromTalk = []Target{{Recipe: s.ctx.Targets[0].Recipe, Part: s.ctx.Targets[0].Part}}, true
 	}
 	return s.eachRecipe(r, p)
 }

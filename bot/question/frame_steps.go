@@ -514,6 +514,9 @@ func (s *sense) inStep(i int, q *Question) bool {
 	if !ofTime(q.Want) && q.Want != WantSteps || len(q.Targets) != 1 || q.Targets[0].Recipe == nil {
 		return false
 	}
+	if !s.any(cueWhen, cueLatest, cueHowlong, cueSetready, cueWent) && len(s.clock) == 0 {
+		return false // "sugar in the sorbet" after a time was asked
+	}
 	word := name.Singular(s.text(i))
 	if len(word) < 4 || s.inRecipeName(word) {
 		return false
