@@ -278,6 +278,9 @@ func frameMenuFor(s *sense) []reading {
 	}
 	s.countsNothing(&r)
 	r.q.Free = true
+	if !kind && s.ofSpoken() {
+		r.extra += 12
+	}
 	if last := s.lastAsked(); last != nil && !s.any(cueUses, cueMenu, cueFree, cueAllergen, cueDiet) {
 		switch last.Want {
 		case WantMenuFor, WantUses: // "and no egg": of the same ones
@@ -520,4 +523,14 @@ func frameCost(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// ofSpoken reports whether one recipe is spoken of and the message says no more than
+// what it may be free of: "is it gluten free", "dairy free?".
+func (s *sense) ofSpoken() bool {
+	if s.ctx == nil || s.ctx.Last == nil || len(s.ctx.Targets) != 1 || s.ctx.Targets[0].Recipe == nil || s.ctx.Last.Want == WantMenuFor || s.ctx.Last.Want == WantUses || s.any(cueUses, cueMenu, cueCovers) {
+		return false
+	}
+	return (len(s.l.tokens) <= 4 || s.saysOf("it", "its", "this", "that")) && !s.asksWhat() &&
+		!s.saysOf("what", "whats", "which", "who", "else", "anything", "something", "everything", "nothing", "any", "all", "dishes", "recipes", "options", "list", "guest", "guests", "table")
 }
