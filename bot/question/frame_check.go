@@ -42,7 +42,7 @@ func frameCheck(s *sense) []reading {
 			}
 		}
 		r, items := s.restItems(r)
-		if choice && s.next(s.quant[1]) == p.spans[0] && !p.talk && p.spans[0] >= 0 { // "3 or 4 crumbles": which of them
+		if choice && !p.talk && len(p.spans) > 0 && p.spans[0] >= 0 && s.next(s.quant[1]) == p.spans[0] { // "3 or 4 crumbles": which of them
 			a, b := s.span(s.quant[0]), s.span(s.quant[1])
 			r.q.Missing = MissingNumber
 			first := s.text(s.quant[0])
