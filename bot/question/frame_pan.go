@@ -31,19 +31,6 @@ func (s *sense) besideWhen(i int) bool {
 	return k >= 0 && (s.l.tokens[k].plain == "before" || s.l.tokens[k].plain == "after")
 }
 
-// panWritten reports whether the message writes out a pan of the house, whatever
-// way through it was taken.
-func (s *sense) panWritten() bool {
-	for _, spans := range s.l.starts {
-		for i := range spans {
-			if slices.ContainsFunc(spans[i].names, func(h hit) bool { return !h.part && s.l.x.entries[h.id].Kind == kb.PanName }) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // partOfPan reports whether only part of a pan's name is written.
 func (s *sense) partOfPan(i int) bool {
 	for _, h := range s.span(i).names {
@@ -106,7 +93,7 @@ func framePan(s *sense) []reading {
 		if at >= 0 {
 			r.q.Thing = pan
 			r.used[at] = true
-		} else if s.panWritten() {
+		} else if s.written(kb.PanName) != nil {
 			r.extra += 3
 		}
 		r.q.Craft.Kind = strange

@@ -145,7 +145,7 @@ func frameReduceTo(s *sense) []reading {
 	}
 	r := s.craft(WantReduceTo, "reduce", "reading")
 	s.takePan(&r, ms)
-	if r.q.Thing == nil && s.panWritten() {
+	if r.q.Thing == nil && s.written(kb.PanName) != nil {
 		r.extra += 3 // "in the sauteuse" is that one, and no word for a pan
 	}
 	left, at, byRatio := s.ratio(ms)

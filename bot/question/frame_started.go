@@ -64,7 +64,7 @@ func (s *sense) workStarted(p *workParts) []reading {
 	}
 	r.q.Verbs = s.verbs()
 	r.q.Oven = s.any(cueOven)
-	if r.q.Thing = s.machineNamed(); r.q.Thing != nil {
+	if r.q.Thing = s.written(kb.MachineName); r.q.Thing != nil {
 		r.q.Oven = false
 	}
 	r.q.Ago = ago
@@ -90,13 +90,13 @@ func (s *sense) saysOf(words ...string) bool {
 	return slices.ContainsFunc(s.l.tokens, func(t token) bool { return slices.Contains(words, t.plain) })
 }
 
-// machineNamed is the machine that the message writes out, whatever way through
-// it was taken.
-func (s *sense) machineNamed() *kb.Name {
+// written is the thing of the house of a kind that the message writes out, whatever
+// way through it was taken; nil if it writes none.
+func (s *sense) written(kind kb.NameKind) *kb.Name {
 	for _, spans := range s.l.starts {
 		for i := range spans {
 			for _, h := range spans[i].names {
-				if e := &s.l.x.entries[h.id]; e.Kind == kb.MachineName && !h.part {
+				if e := &s.l.x.entries[h.id]; e.Kind == kind && !h.part {
 					return &e.Name
 				}
 			}

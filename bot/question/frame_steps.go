@@ -250,7 +250,7 @@ func frameSteps(s *sense) []reading {
 			}
 		}
 		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready, cueMost)
-		if p.talk && s.saysOf("run", "runs", "running", "set") && s.coldWritten() {
+		if p.talk && s.saysOf("run", "runs", "running", "set") && s.written(kb.ColdName) != nil {
 			r.extra += 6 // "the blast freezer runs at what temp": it, not what is in it
 		}
 		if s.any(cueWhen) && r.q.Time && !s.any(cueHowlong) {
@@ -375,18 +375,6 @@ func goesToMass(r *kb.Recipe) bool {
 	return r != nil && slices.ContainsFunc(r.Method, func(st recipe.Step) bool {
 		return name.Fold(st.Verb) == "reduce" && st.To != nil && (st.To.Mass != nil || st.To.Half)
 	})
-}
-
-// coldWritten reports whether the message writes out a cold place of the house.
-func (s *sense) coldWritten() bool {
-	for _, spans := range s.l.starts {
-		for i := range spans {
-			if slices.ContainsFunc(spans[i].names, func(h hit) bool { return !h.part && s.l.x.entries[h.id].Kind == kb.ColdName }) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // opensYesNo reports whether the message begins as a question that is answered by
