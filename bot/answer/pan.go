@@ -40,6 +40,14 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no reduction", r.Name)
 		return
 	}
+	how, goalFrom := s.how(st.To.Text), FromBook
+	if q.DownTo != nil {
+		book := target
+		if target = q.DownTo.Base(); !target.Equal(book) {
+			how, goalFrom = "", FromAsked
+			a.assume("goal told", b.shown(target, quantity.G), b.shown(book, quantity.G))
+		}
+	}
 	if q.Craft.Kind != "" && q.Thing == nil && len(q.Quantities) == 0 {
 		a.unknown("no such pan", q.Craft.Kind)
 		for _, p := range b.Snap.House.Pans {
@@ -51,7 +59,7 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	goalFirst := !q.HasQty && asksGoal(q)
 	if !ok && goalFirst { // the pan is not asked for
 		goal := b.mass(a, st.Verb+" to", target)
-		goal.Of, goal.How = r.Name, s.how(st.To.Text)
+		goal.Of, goal.How, goal.From = r.Name, how, goalFrom
 		a.add(goal)
 		a.add(s.facts...)
 		a.Title = s.title
@@ -82,7 +90,7 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	read.Of, read.From, read.At = r.Name, FromCalculated, panName
 	read.How = tare.String() + " g + " + target.String() + " g"
 	goal := b.mass(a, st.Verb+" to", target)
-	goal.Of, goal.How = r.Name, s.how(st.To.Text)
+	goal.Of, goal.How, goal.From = r.Name, how, goalFrom
 	if which { // one of several
 		goal.At = st.Words
 	}

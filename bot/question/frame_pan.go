@@ -74,7 +74,8 @@ func framePan(s *sense) []reading {
 	at, pan := s.panOf()
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
-	if !now && !inPan && !s.takesWhat() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
+	tare := s.tareTold(at)
+	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
 		return nil
 	}
 	if s.any(cueOven) && at < 0 && !s.any(cuePan, cueReduce, cueLose, cueTare) {
@@ -141,7 +142,17 @@ func framePan(s *sense) []reading {
 			}
 			return q
 		}
+		if g := s.goalTold(masses); g >= 0 && g != tare && (pan != nil || tare >= 0 || s.any(cueReading, cueLose) || s.any(cueReduce) && reducedInPan(p.targets)) {
+			goal := take(g)
+			r.q.DownTo = &goal
+		}
+		if tare >= 0 && slices.Contains(masses, tare) {
+			r.q.Quantities = append(r.q.Quantities, take(tare))
+		}
 		for _, i := range masses {
+			if r.used[i] {
+				continue
+			}
 			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && (now || s.any(cueReading, cueLose)) && !s.precededBy(i, cueTare) {
 				if !r.q.HasQty {
 					r.q.Quantity, r.q.HasQty = take(i), true
@@ -149,7 +160,7 @@ func framePan(s *sense) []reading {
 			}
 		}
 		for _, i := range masses {
-			if !r.used[i] && pan == nil && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
+			if !r.used[i] && pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
 				r.q.Quantities = append(r.q.Quantities, take(i)) // the tare
 			}
 		}
@@ -166,6 +177,58 @@ func framePan(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// tareTold is the amount that tells what a pan weighs empty, where the pan is
+// none of the house's: "pan 930", "the pot weighs 930 g", "in a 930 g pan"; -1 if none.
+func (s *sense) tareTold(at int) int {
+	if at >= 0 || s.any(cueLose, cueOven) || s.hears("now", "currently", "already") {
+		return -1
+	}
+	before := -1
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil || s.precededBy(i, cueReading) || s.after(i) == "with" {
+			continue
+		}
+		if u := sp.q.Q.Unit; u.Dim != quantity.Mass && (u.Symbol != "" || sp.q.Q.N.Cmp(quantity.Int(100)) <= 0) {
+			continue
+		}
+		k := s.prev(i)
+		if k >= 0 && s.span(k).kind == spanCue && s.span(k).cues.has(cueWeigh) {
+			k = s.prev(k)
+		}
+		if k >= 0 && (s.span(k).kind == spanCue && (s.span(k).cues.has(cueTare) || s.span(k).cues.has(cuePan)) || s.thingOf(k, kb.PanName) != nil) {
+			return i
+		}
+		if n := i + 1; sp.q.Q.Unit.Dim == quantity.Mass && n < len(s.p.spans) && s.span(n).kind == spanCue && s.span(n).cues.has(cuePan) && !s.l.tokens[s.span(n).from].breaks {
+			before = i
+		}
+	}
+	return before
+}
+
+// reducedInPan reports whether the book says in which pan a recipe is reduced.
+func reducedInPan(ts []Target) bool {
+	return len(ts) == 1 && ts[0].Recipe != nil && slices.ContainsFunc(ts[0].Recipe.Method, func(m recipe.Step) bool {
+		return m.To != nil && m.To.Mass != nil && m.In != ""
+	})
+}
+
+// goalTold is which of the weights is what a reduction is to come down to: "to
+// 380", "380 g left"; -1 if none.
+func (s *sense) goalTold(masses []int) int {
+	for _, i := range masses {
+		f := s.span(i).from
+		switch {
+		case s.after(i) == "left" && !s.any(cueLose, cueReading, cueWeigh):
+			return i
+		case s.before(i) != "to" || s.any(cueRescale):
+		case s.any(cueReduce) || f > 1 && slices.Contains([]string{"down", "take", "taken", "go", "cook", "boil"}, s.l.tokens[f-2].plain):
+			return i
+		}
+	}
+	return -1
 }
 
 // useSteps uses up the words for what is in the pan: of several reductions of a

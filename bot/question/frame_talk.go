@@ -539,8 +539,8 @@ func (s *sense) ordinal() int {
 		switch sp.kind {
 		case spanQuantity:
 			n, whole := sp.q.Q.N.Int64()
-			if sp.q.Q.Unit.Symbol != "" || !whole || found != 0 {
-				return 0
+			if sp.q.Q.Unit.Symbol != "" || !whole || found != 0 || s.before(i) == "x" || s.after(i) == "x" {
+				return 0 // "x2" is a size
 			}
 			found = int(n)
 		case spanCue, spanUnused:

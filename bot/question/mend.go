@@ -48,7 +48,7 @@ var tradeWords = sync.OnceValue(func() *tradeTable {
 func (l *lattice) mend() {
 	for i := range l.tokens {
 		t := &l.tokens[i]
-		w := l.mended(t)
+		w := l.mended(i)
 		if w == "" {
 			continue
 		}
@@ -66,8 +66,9 @@ func (l *lattice) write(start, end int, with string) {
 	l.scan = l.scan[:start] + with + l.scan[end:]
 }
 
-// mended is the one trade word that a token is a slip of, "" if none.
-func (l *lattice) mended(t *token) string {
+// mended is the one trade word that the token at i is a slip of, "" if none.
+func (l *lattice) mended(i int) string {
+	t := &l.tokens[i]
 	n := utf8.RuneCountInString(t.plain)
 	if t.number || n < 4 || isEnglish(t) || isFood(t) || cues().words[t.fold] || cues().words[t.plain] || crafts().words[t.fold] || l.x.spell().knows(t.plain) || l.x.spell().knows(t.fold) {
 		return ""
@@ -100,12 +101,20 @@ func (l *lattice) mended(t *token) string {
 	if word == "" || same {
 		return ""
 	}
+	if slices.Contains(sizeWords, word) && l.leads(i) {
+		return word
+	}
 	for _, f := range l.x.spell().near(t.plain, t.fold, best) {
 		if f.edits <= best && f.name && f.word != word && f.word != name.Singular(word) && len(l.x.byWord[f.word]) > 0 {
 			return "" // it may be of the book
 		}
 	}
 	return word
+}
+
+// leads reports whether the word at i stands where a verb does: "trile the dome".
+func (l *lattice) leads(i int) bool {
+	return i+1 < len(l.tokens) && !l.tokens[i+1].breaks && slices.Contains([]string{"it", "the", "this", "that", "my", "our"}, l.tokens[i+1].plain)
 }
 
 // writtenUnit reports whether a token is a unit as it stands.

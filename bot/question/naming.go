@@ -222,3 +222,61 @@ func (l *lattice) recipeRunsOn(from, to int) bool {
 	}
 	return false
 }
+
+// headWord reports whether the word at k ends the name of a recipe: "gel" of a
+// pear gel, which is a verb as well.
+func (s *sense) headWord(k int) bool {
+	w := s.l.tokens[k].fold
+	return slices.ContainsFunc(s.l.x.byWord[w], func(id int32) bool {
+		e := &s.l.x.entries[id]
+		return e.Recipe != nil && len(e.words) > 1 && e.words[len(e.words)-1] == w
+	})
+}
+
+// dishNot reports whether the verb of span i, after a food or a part of a name, is
+// the end of a dish that the house has not: "sorrel gel".
+func (s *sense) dishNot(i int, r reading) bool {
+	sp := s.span(i)
+	if i == 0 || sp.to != sp.from+1 || s.l.tokens[sp.from].breaks || s.span(i-1).kind != spanName || !s.headWord(sp.from) {
+		return false
+	}
+	return !slices.Contains(r.targets, i-1) || len(r.q.Targets) == 1 && r.q.Targets[0].Part
+}
+
+// modified returns a target's name with the word before it, where that is a
+// food or an unknown word that belongs to nothing else.
+func (s *sense) modified(r reading) string {
+	for _, i := range r.targets {
+		if i == 0 || s.l.tokens[s.span(i).from].breaks {
+			continue
+		}
+		b := s.span(i - 1)
+		part := len(r.q.Targets) > 0 && r.q.Targets[0].Part
+		switch {
+		case b.kind == spanUnused && r.used[i-1]:
+			continue // it says something else: "5 cm deep leek"
+		case b.kind == spanUnused && len(s.text(i-1)) > 3 && (b.food || part && !s.l.tokens[b.from].number):
+		case b.kind == spanName && part && !s.l.recipeAt(b) && (r.used[i-1] && len(r.q.Items) > 1 && r.q.Items[0].Text == s.text(i-1) || r.q.Want == WantKeeps): // "oat bread salt"
+		case b.kind == spanCue && b.cues.has(cueModifier) && !b.cues.meets(r.consumes):
+		case b.kind == spanAllergen && !s.any(aboutAllergens...) && (b.allergen.Kind != "" || part): // "pistachio ice cream" is another than the book's
+		case b.kind == spanName && r.used[i-1] && foreignIn(r.q.Items, s.text(i-1)):
+		default:
+			continue
+		}
+		return s.text(i-1) + " " + s.text(i)
+	}
+	return ""
+}
+
+// namesTarget reports whether span i is another name, or a part of the name, of the
+// one recipe that is meant, which is written out elsewhere.
+func (s *sense) namesTarget(i int, r reading) bool {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Part || r.q.FromTalk {
+		return false
+	}
+	again := slices.ContainsFunc(r.targets, func(j int) bool { return s.folded(s.span(j)) == s.folded(s.span(i)) }) // "is the crumble called nut crumble"
+	return slices.ContainsFunc(s.span(i).names, func(h hit) bool {
+		e := &s.l.x.entries[h.id]
+		return e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe && (h.part || !again && (e.Kind == kb.RecipeName || e.Kind == kb.RecipeAlias))
+	})
+}

@@ -129,6 +129,7 @@ type Question struct {
 	QuantityHi *quantity.Quantity
 	HasQty     bool
 	Quantities []quantity.Quantity // further ones, in order
+	DownTo     *quantity.Quantity  // what is to be left in the pan, where the cook says it
 	Thing      *kb.Name            // pan, mould, machine, cold place
 	// Steps: which verbs, and which of their properties.
 	Verbs    []string
