@@ -102,6 +102,9 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 			}
 			q.Place = saved
 		}
+		if len(own(func(st *recipe.Step) bool { return verbIs(st, q.Verbs[0]) })) > 0 {
+			return nil // "how long does the glaze reduce" is not told by how its stock simmers
+		}
 		for _, v := range q.Verbs {
 			if ps := b.stepsOf(r, func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
 				return ps
@@ -238,6 +241,10 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			return
 		}
 		if len(a.Words) == 0 {
+			if i := slices.IndexFunc(r.Method, func(st recipe.Step) bool { return len(q.Verbs) > 0 && verbIs(&st, q.Verbs[0]) }); i >= 0 && q.Time && !q.Temp {
+				a.unknown("step has no time", r.Name, r.Method[i].Verb)
+				return
+			}
 			a.unknown("no such step", r.Name)
 			return
 		}
@@ -333,6 +340,9 @@ func (b *Book) keptThere(q *question.Question) bool {
 	}
 	if q.Has("setready") || q.Has("went") {
 		return false
+	}
+	if saysAny(q.Say, "need", "needs", "must") && slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.For != nil && b.isPlace(s.Where, place) }) {
+		return false // "needs how long in the fridge"
 	}
 	return kept(place)
 }

@@ -78,6 +78,9 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
 				r.extra += 6 // "6 yolks weigh" stands for itself
 			}
+			if p.talk && s.inIt() && len(s.quant) == 0 {
+				r.extra -= costLostItem // "any honey in it?" of what is spoken of, honey or not
+			}
 			if s.leavesItem(&r) {
 				r.extra += 4 // "shoulder and fat": the back fat of the recipe, no share of fat
 			}
@@ -158,10 +161,20 @@ func frameAmount(s *sense) []reading {
 			out = append(out, r)
 		}
 	}
-	if len(picks) == 0 || !s.namesRecipe() {
+	if (len(picks) == 0 || !s.namesRecipe()) && !(s.inIt() && s.ctx != nil && len(s.ctx.Targets) > 0) {
 		out = append(out, s.amountWithoutRecipe()...)
 	}
 	return out
+}
+
+// inIt reports whether "in it", "in that" stands in the message.
+func (s *sense) inIt() bool {
+	for k := 1; k < len(s.l.tokens); k++ {
+		if s.l.tokens[k-1].plain == "in" && slices.Contains([]string{"it", "that", "this", "them", "those"}, s.l.tokens[k].plain) && (k+1 == len(s.l.tokens) || s.l.tokens[k+1].breaks) {
+			return true
+		}
+	}
+	return false
 }
 
 // keepSize goes on with the size of the talk where the message gives none: what
@@ -380,7 +393,7 @@ func (s *sense) sizeAlone() (reading, bool) {
 	}
 	i := s.quant[0]
 	sp := s.span(i)
-	if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Q.N.Sign() <= 0 || !s.precededBy(i, cueFor) && s.before(i) != "for" && !(i+1 < len(s.p.spans) && s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueCovers)) {
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" || sp.q.Q.N.Sign() <= 0 || !s.precededBy(i, cueFor) && s.before(i) != "for" && s.before(i) != "need" && !s.ofThem(i) && !(i+1 < len(s.p.spans) && s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueCovers)) {
 		return reading{}, false
 	}
 	r := s.reading(WantCard, "scale")

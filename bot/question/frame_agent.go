@@ -17,7 +17,7 @@ var properties = []string{"dosage", "set", "melt", "hydrate", "hold", "boil", "f
 func frameAgent(s *sense) []reading {
 	ms := s.measures()
 	asks := s.properties()
-	if len(asks) == 0 || s.any(cueSwap, cueUses) {
+	if len(asks) == 0 || s.any(cueSwap, cueUses) || slices.Equal(asks, []string{"needs"}) && s.any(cueHowmany) { // "how many leaves do i need"
 		return nil
 	}
 	finish := func(r reading) reading {
@@ -237,7 +237,7 @@ func frameDose(s *sense) []reading {
 		if dose == nil && s.talkHas(agents[0]) {
 			r.extra += 6 // "how much agar for 500 g": of the recipe just spoken of
 		}
-		if dose == nil && liquid.of != nil && !s.says("use") && s.ownGel(agents[0], liquid.of) {
+		if dose == nil && liquid.of != nil && (!s.says("use") || s.ownUse()) && s.ownGel(agents[0], liquid.of) {
 			r.extra += 9 // "2 kg pear juice into gel": the house has its own
 		}
 		r.extra -= 2
@@ -277,6 +277,11 @@ func (s *sense) ownGel(t term, of *Item) bool {
 		_, exact := of.Matches(r)
 		return exact
 	})
+}
+
+// ownUse reports whether what it is for is what the house calls a recipe of its own: "jam".
+func (s *sense) ownUse() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool { return s.inTerm(i, "use") && s.l.recipeAt(s.span(i)) })
 }
 
 // talkHas reports whether a recipe spoken of before has a line of that agent.

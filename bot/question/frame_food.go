@@ -380,6 +380,11 @@ func (s *sense) ofOne(r *reading) {
 		r.q.Per = PerPiece
 		return
 	}
+	if i := s.perOwn(t.Recipe); i >= 0 && r.q.Per == PerDefault {
+		r.q.Per, r.used[i] = PerPiece, true
+		t.Scale = Scale{}
+		return
+	}
 	for _, i := range said {
 		if isBatchWord(name.Singular(s.after(i))) {
 			continue // "one pistachio recipe"
@@ -395,6 +400,25 @@ func (s *sense) ofOne(r *reading) {
 			}
 		}
 	}
+}
+
+// perOwn is the span of "per jar", "one loaf", where a recipe makes jars or loaves;
+// -1 if none.
+func (s *sense) perOwn(r *kb.Recipe) int {
+	w := pieceWord(r)
+	if w == "" {
+		return -1
+	}
+	return slices.IndexFunc(s.p.spans, func(sp span) bool {
+		if sp.to != sp.from+1 || sp.from == 0 || s.l.tokens[sp.from].breaks || s.l.tokens[sp.from].fold != name.Singular(w) {
+			return false
+		}
+		switch s.l.tokens[sp.from-1].plain {
+		case "per", "one", "each", "single", "1", "pro", "par", "por":
+			return true
+		}
+		return false
+	})
 }
 
 // frameContent: fat, sugars, energy… of a recipe or ingredient.

@@ -216,6 +216,9 @@ func frameHeated(s *sense) []reading {
 			}
 		}
 		one.extra = 2
+		if s.ctx != nil && len(s.ctx.Targets) == 1 && s.ctx.Targets[0].Recipe == r { // it is spoken of
+			one.extra -= Margin + 1
+		}
 		out = append(out, one)
 	}
 	return out

@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/kb"
 	"tamis/kb/name"
@@ -50,7 +51,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		if w := s.after(i); (w == "part" || w == "bit" || w == "side" || w == "component") && s.isPart(r, i) { // "the syrup part of the glaze, sugar"
 			r.used[i] = true
-			r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+			r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			continue
 		}
 		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
@@ -72,7 +73,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
 			r.used[i] = true
 			if !s.any(cueTotal) { // "dough for 45 rolls, flour altogether"
-				r.q.Parts = append(r.q.Parts, s.folded(s.span(i)))
+				r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			}
 			continue
 		}
@@ -115,11 +116,32 @@ func (s *sense) countedBy(r *kb.Recipe, it Item, w string) bool {
 }
 
 // isPart reports whether span i names a part of a target's lines.
-func (s *sense) isPart(r reading, i int) bool {
+func (s *sense) isPart(r reading, i int) bool { return s.partNamed(r, i) != "" }
+
+// partNamed is the part of a target's lines that span i names, folded: written
+// out, or by the end of its name where one part alone ends so; "" if none.
+func (s *sense) partNamed(r reading, i int) string {
 	f := s.folded(s.span(i))
-	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
-		return t.Recipe != nil && slices.ContainsFunc(t.Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
-	})
+	found := ""
+	for _, t := range r.q.Targets {
+		if t.Recipe == nil {
+			continue
+		}
+		for k := range t.Recipe.Lines {
+			part := name.Fold(t.Recipe.Lines[k].Part)
+			switch {
+			case part == "":
+			case part == f:
+				return part
+			case !strings.HasSuffix(part, " "+f) || part == found:
+			case found != "":
+				return ""
+			default:
+				found = part
+			}
+		}
+	}
+	return found
 }
 
 // leavesItem reports whether a word for a content that nothing took stands behind
@@ -149,7 +171,7 @@ func (s *sense) onlyParts(r *reading) {
 			continue
 		}
 		r.used[i] = true
-		r.q.Parts = append(r.q.Parts, s.folded(sp))
+		r.q.Parts = append(r.q.Parts, s.partNamed(*r, i))
 	}
 }
 

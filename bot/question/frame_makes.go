@@ -3,6 +3,7 @@ package question
 import (
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 )
 
 // frameMakes: what one batch makes, weighs, or what one piece weighs.
@@ -36,6 +37,10 @@ func frameMakes(s *sense) []reading {
 			several := s.severalOf()
 			if several {
 				r.consumes, r.extra = r.consumes.with(cuePiece, cuePortion), r.extra-3
+			}
+			if own := s.manyOwn(p.targets[0].Recipe); own >= 0 { // "how many jars is that"
+				r.used[own] = true
+				r.extra--
 			}
 			if s.any(cuePiece, cuePortion) && !several {
 				r.q.Per = PerPiece
@@ -73,6 +78,21 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// manyOwn is the span that asks for the number of what a recipe makes by its own
+// word, "how many jars"; -1 if none.
+func (s *sense) manyOwn(r *kb.Recipe) int {
+	w := name.Singular(pieceWord(r))
+	if w == "" || !s.any(cueHowmany) || len(s.quant) > 0 {
+		return -1
+	}
+	for i := 1; i < len(s.p.spans); i++ {
+		if sp, b := s.span(i), s.span(i-1); sp.to == sp.from+1 && s.l.tokens[sp.from].fold == w && b.kind == spanCue && b.cues.has(cueHowmany) {
+			return i
+		}
+	}
+	return -1
 }
 
 // onePieceSaid reads "weight of one slice of the terrine", by the recipe's own word for a piece.

@@ -130,9 +130,19 @@ func frameFollow(s *sense) []reading {
 		return r
 	}
 	var out []reading
-	if per := s.per(); per != PerDefault && (last.Want == WantCost || last.Want == WantContent || last.Want == WantEnergy) && len(s.names) == 0 && len(s.quant) == 0 { // "and per cover"
+	own := -1 // "per loaf"
+	if len(last.Targets) == 1 {
+		own = s.perOwn(last.Targets[0].Recipe)
+	}
+	if per := s.per(); (per != PerDefault && len(s.names) == 0 || own >= 0 && len(s.p.spans) <= 3) && (last.Want == WantCost || last.Want == WantContent || last.Want == WantEnergy) && len(s.quant) == 0 { // "and per cover"
 		r := base()
 		r.q.Per = per
+		if own >= 0 {
+			r.q.Per, r.used[own] = PerPiece, true
+			if own > 0 && s.span(own-1).kind == spanUnused { // "per"
+				r.used[own-1] = true
+			}
+		}
 		r.consumes = r.consumes.with(cueCost)
 		r.extra--
 		out = append(out, r)
@@ -168,7 +178,7 @@ func frameFollow(s *sense) []reading {
 		}
 		r := base()
 		r.extra += p.cost
-		if s.after(p.spans[0]) == "one" && last.namesRecipe() && !sameHead(p.targets[0].Recipe, last.Targets[0].Recipe) {
+		if s.after(p.spans[0]) == "one" && last.namesRecipe() && !sameHead(p.targets[0].Recipe, last.Targets[0].Recipe) && !s.oneHas(p.spans[0]) {
 			r.extra += 6 // "the brown butter one" is an ice cream after an ice cream
 		}
 		if n := len(p.spans); n > 1 && !s.any(cueWhatabout, cueSame) && s.joins(p.spans[0], p.spans[n-1]) {
@@ -373,8 +383,17 @@ func (s *sense) oneLike(last *Question) []pick {
 				out = append(out, pick{targets: []Target{{Recipe: r}}, spans: []int{i}, cost: 1})
 			}
 		}
+		if opts := s.recipesOf(i, 2); len(out) == 0 && s.oneHas(i) && opts[0].recipe != last.Targets[0].Recipe { // "the laminated one", one alone
+			out = append(out, pick{targets: []Target{{Recipe: opts[0].recipe}}, spans: []int{i}, cost: 1})
+		}
 	}
 	return out
+}
+
+// oneHas reports whether one recipe alone has the words of span i in its names, and
+// no ingredient is called so.
+func (s *sense) oneHas(i int) bool {
+	return len(s.recipesOf(i, 2)) == 1 && !s.l.ingredientAt(s.span(i))
 }
 
 // sameHead reports whether two recipes' names end in the same word.

@@ -93,6 +93,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}
+			if s.l.tokens[sp.from].plain == "at" && i+1 < len(s.p.spans) && s.span(i+1).kind == spanClock {
+				q.Cost -= sp.cost - costSpan
+				continue
+			}
 			if q.FromTalk && mixWord(s.l.tokens[sp.from].plain) { // "total dough?"
 				q.Cost -= sp.cost - costLoose
 				continue

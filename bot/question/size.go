@@ -150,7 +150,11 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			return
 		}
 		isLeft = isLeft || s.any(cueOnly) && j == i+1
-		put(Scale{Kind: ScaleGiven, Given: []Given{{Item: it, Q: sp.q.Q}}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
+		g := Given{Item: it, Q: sp.q.Q}
+		if q, ok := s.bareGrams(i, &it, r.q.Targets[k].Recipe); ok { // "with 600 cream"
+			g.Q, g.Bare = q, true
+		}
+		put(Scale{Kind: ScaleGiven, Given: []Given{g}, Only: s.any(cueOnly, cueMakeable)}, cost+c, j)
 	}
 	if j, said := s.handed(i, itemAt); j >= 0 {
 		it, _ := itemAt(j)
@@ -410,9 +414,12 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	case s.precededBy(i, cueFor, cueEnough):
 		put(Scale{Kind: ScaleFor, N: n}, 0)
 	}
+	counted := false // "8 leaves curd", "mayo 10 yolks": what there is of a line that is counted
 	if it, ok := itemAt(next); ok && !s.span(i).q.Words || ok && s.any(cueOnly, cueMakeable) {
 		cost := 3
-		if s.any(cueOnly, cueMakeable, cueWith, cueFrom) || s.has(i) && next == i+1 || s.saysOf("else", "rest") && next == i+1 {
+		if counted = s.countedOut(i, &it, rec, isTarget); counted {
+			cost = 0
+		} else if s.any(cueOnly, cueMakeable, cueWith, cueFrom) || s.has(i) && next == i+1 || s.saysOf("else", "rest") && next == i+1 {
 			cost = 0
 		}
 		if !isUnitCount(sp.q.Q.Unit) || cost == 0 {
@@ -426,7 +433,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			put(Scale{Kind: ScaleFor, N: n}, 4) // "we do 80 tonight"
 		}
 	}
-	if prev := s.prev(i); isTarget(prev) && !s.any(cueCapacity) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
+	if prev := s.prev(i); isTarget(prev) && !counted && !s.any(cueCapacity) && !cs.has(cueCovers) && !isTarget(next) && !s.precededBy(i, cueFor, cueEnough) {
 		kind := ScaleCount
 		if n.Less(one) && n.Sign() > 0 {
 			kind = ScaleFactor

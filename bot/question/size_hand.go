@@ -222,3 +222,27 @@ func (s *sense) gramsPerhaps(i int, n quantity.Number, r *kb.Recipe, p pick) boo
 	}
 	return false
 }
+
+// countedOut reports whether number i counts the ingredient behind it, which a
+// recipe's line counts too or the larder knows the weight of; "3 lemon curds" does not.
+func (s *sense) countedOut(i int, it *Item, r *kb.Recipe, isTarget func(int) bool) bool {
+	j := i + 1
+	if r == nil || s.next(i) != j || s.span(i).q.Q.Unit.Symbol != "" || s.l.tokens[s.span(j).from].breaks {
+		return false
+	}
+	if !slices.ContainsFunc(s.names, func(k int) bool { return k != j && !isTarget(k) }) {
+		return false // "panna cotta 50 leaves?": nothing else is asked
+	}
+	lines, _ := it.Lines(r)
+	if len(lines) != 1 || lines[0].Link != nil {
+		return false
+	}
+	if _, ok := pieceOf(it, lines[0]); !ok && lines[0].Amount.Piece == "" {
+		return false
+	}
+	if k := j + 1; k < len(s.p.spans) && isTarget(k) && !s.l.tokens[s.span(k).from].breaks {
+		w := s.l.tokens[s.span(j).to-1].plain
+		return w != name.Singular(w) // "lemon curds"
+	}
+	return true
+}

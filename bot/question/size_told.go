@@ -151,6 +151,10 @@ func (s *sense) onePiece(r *reading) {
 			continue
 		}
 		target := slices.Contains(r.targets, i)
+		if target && r.q.Targets[0].Part && r.q.Want == WantCard && len(s.names) == 1 {
+			r.extra += costLostName // "per slice" alone goes on from something
+			return
+		}
 		switch before {
 		case "per", "each", "every", "single", "pro", "par", "por":
 		case "one", "1":
