@@ -123,7 +123,10 @@ func frameAllergens(s *sense) []reading {
 		if len(r.q.Items) > 0 && len(r.q.Allergen) > 0 && s.isAllergen(r) && s.any(cueAllergen, cueFree, cueWithout) {
 			continue // "allergic to nuts and egg"
 		}
-		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) {
+		if s.allergenOf(r) {
+			continue // "allergens walnut bread" is no bread's
+		}
+		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) && !s.allergensIn() {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
 		}
 		s.countsNothing(&r)
@@ -237,6 +240,32 @@ func (s *sense) isAllergen(r reading) bool {
 	return false
 }
 
+// allergensIn reports whether "allergens in" leads to a food that is an allergen itself.
+func (s *sense) allergensIn() bool {
+	if !s.any(cueAllergen) || s.any(cueFree, cueWithout, cueUses, cueMenu, cueDiet) {
+		return false
+	}
+	for k := 2; k < len(s.l.tokens); k++ {
+		if s.l.tokens[k-1].plain == "in" && s.l.tokens[k-2].fold == "allergen" && k+1 == len(s.l.tokens) {
+			_, ok := allergenTable()[s.l.tokens[k].fold]
+			return ok
+		}
+	}
+	return false
+}
+
+// allergenOf reports whether an allergen right before what a reading is of makes
+// another food of it, where all its allergens are asked: "allergens walnut bread".
+func (s *sense) allergenOf(r reading) bool {
+	if !s.saysOf("allergens", "allergen") || s.any(cueContain, cueFree, cueWithout) || len(r.q.Targets) > 0 && !r.q.Targets[0].Part {
+		return false
+	}
+	return slices.ContainsFunc(s.allergens, func(i int) bool {
+		j := i + 1
+		return j < len(s.p.spans) && s.span(j).kind == spanName && (r.used[j] || slices.Contains(r.targets, j)) && !s.l.tokens[s.span(j).from].breaks
+	})
+}
+
 // frameMenuFor: what somebody can eat over the whole book.
 func frameMenuFor(s *sense) []reading {
 	barred := slices.ContainsFunc(s.allergens, s.barred)
@@ -266,6 +295,9 @@ func frameMenuFor(s *sense) []reading {
 	}
 	if slices.ContainsFunc(s.allergens, s.wished) {
 		return nil // "anything with walnut and no egg"
+	}
+	if s.allergensIn() && !kind {
+		return nil // "allergens in tahini": of what it is
 	}
 	if barred {
 		s.useBacks(&r)

@@ -91,6 +91,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addTypos()
 	l.addSlips()
 	l.addParts()
+	l.overBuiltIn()
 	l.addVessels()
 	l.addBatches()
 	l.addUnused()

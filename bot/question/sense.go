@@ -93,7 +93,7 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}
-			if s.l.tokens[sp.from].plain == "at" && i+1 < len(s.p.spans) && s.span(i+1).kind == spanClock {
+			if ofTime(q.Want) && s.l.tokens[sp.from].plain == "at" && i+1 < len(s.p.spans) && s.span(i+1).kind == spanClock {
 				q.Cost -= sp.cost - costSpan
 				continue
 			}

@@ -323,7 +323,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			if s.allOf(i) { // "all three dome 60", "all the four of them"
 				kind = ScaleSheets
 			}
-			if a := next + 1; isMouldWord(name.Singular(s.after(next))) || s.after(next) != "" && s.span(a).kind == spanCue && s.span(a).cues.has(cueMoulds) { // "3 bar 85 moulds", "3 bar 85 moluds"
+			if a := next + 1; isMouldWord(name.Singular(s.after(next))) || a < len(s.p.spans) && s.after(next) != "" && s.span(a).kind == spanCue && s.span(a).cues.has(cueMoulds) { // "3 bar 85 moulds", "3 bar 85 moluds"
 				put(Scale{Kind: ScaleSheets, N: n, Mould: t}, 0, next, s.next(next))
 				return
 			}
