@@ -57,6 +57,14 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	tare, panName, from, ok := b.tare(q, st)
 	goalFirst := !q.HasQty && asksGoal(q)
+	if !ok && q.Has("start") && st.From != nil && !q.HasQty && !q.Has("reading") {
+		start := b.mass(a, "start", st.From.Base().Mul(s.factor))
+		start.Of, start.How = r.Name, s.how(st.From.String())
+		a.add(start)
+		a.add(s.facts...)
+		a.Title = s.title
+		return
+	}
 	if !ok && goalFirst { // the pan is not asked for
 		goal := b.mass(a, st.Verb+" to", target)
 		goal.Of, goal.How, goal.From = r.Name, how, goalFrom
@@ -80,6 +88,9 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		g.Of, g.How = r.Name, s.how(st.From.String())
 		e := b.mass(a, "empty", tare)
 		e.Of, e.From = panName, from
+		if q.Thing == nil && !q.Has("reading") && !q.Has("pan") && !q.Has("tare") { // what goes in, without the pan
+			f, g = g, f
+		}
 		a.add(f, g, e)
 		a.add(s.facts...)
 		a.Title = s.title

@@ -218,7 +218,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			return
 		}
 	}
-	if q.Has("stir") && !q.Temp && !q.Has("howlong") && b.stirred(a, q) {
+	if q.Has("stir") && !q.Temp && !q.Has("howlong") && !b.timedVerb(q) && b.stirred(a, q) {
 		return
 	}
 	for i := range q.Targets {
@@ -252,6 +252,14 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(q.Targets) > 0 {
 		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
 	}
+}
+
+// timedVerb reports whether the recipe has a step with a time of the verb that is
+// said: "chill between turns".
+func (b *Book) timedVerb(q *question.Question) bool {
+	return len(q.Verbs) > 0 && slices.ContainsFunc(q.Targets[0].Recipe.Method, func(st recipe.Step) bool {
+		return verbIs(&st, q.Verbs[0]) && st.For != nil && st.StirEvery == nil
+	})
 }
 
 // handsOn tells how long a step keeps one's hands busy, where the book gives it no

@@ -23,7 +23,12 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	}
 	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
-	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) && !s.onlyHere(p) {
+	if s.byVerb(p) {
+		r.used[p.spans[0]+1] = true
+		r.extra -= costPartHead
+		return r
+	}
+	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) && !s.onlyHere(p) && !s.makesOwn(w, p) {
 		switch w { // only a recipe can answer these
 		case WantKeeps, WantSteps, WantAllergens, WantReading, WantReady, WantUseBy, WantLatest, WantWhere:
 			r.extra++
@@ -33,6 +38,36 @@ func (s *sense) start(w Want, about string, p pick) reading {
 		}
 	}
 	return r
+}
+
+// byVerb reports whether a part of a recipe's name has the verb behind it that its
+// name begins with: "trout cure" of cured trout.
+func (s *sense) byVerb(p pick) bool {
+	if p.talk || len(p.spans) != 1 || len(p.targets) != 1 || !p.targets[0].Part || p.targets[0].Recipe == nil {
+		return false
+	}
+	j := p.spans[0] + 1
+	if j >= len(s.p.spans) || s.span(j).kind != spanCue || !s.span(j).cues.meets(verbCues) || s.span(j).to != s.span(j).from+1 || s.l.tokens[s.span(j).from].breaks {
+		return false
+	}
+	own := name.Words(p.targets[0].Recipe.Name)
+	w := s.l.tokens[s.span(j).from].plain
+	return len(own) == 1+s.span(p.spans[0]).to-s.span(p.spans[0]).from && (own[0] == w+"d" || own[0] == w+"ed")
+}
+
+// makesOwn reports whether a pick's word, which is a food on no line of the book,
+// ends one recipe's name, and something is to be made: "900 g brine" of a sweet brine.
+func (s *sense) makesOwn(w Want, p pick) bool {
+	if w != WantCard && w != WantAmount || len(s.names) > 1 && w == WantCard {
+		return false
+	}
+	sp := s.span(p.spans[0])
+	return s.l.endsOne(sp) && !slices.ContainsFunc(s.l.starts[sp.from], func(o span) bool {
+		return o.kind == spanName && o.to == sp.to && slices.ContainsFunc(o.names, func(h hit) bool {
+			e := &s.l.x.entries[h.id]
+			return !h.part && (e.Kind == kb.IngredientName || e.Kind == kb.IngredientAlias) && (e.InBook || e.Item == nil || e.Item.House)
+		})
+	})
 }
 
 // onlyHere reports whether a pick's words end its recipe's name and are, as an

@@ -75,7 +75,7 @@ func framePan(s *sense) []reading {
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	tare := s.tareTold(at)
-	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) {
+	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {
 		return nil
 	}
 	if s.any(cueOven) && at < 0 && !s.any(cuePan, cueReduce, cueLose, cueTare) {

@@ -65,6 +65,11 @@ func (l *lattice) headsRecipe(sp *span) bool {
 	if last := l.tokens[sp.to-1].plain; before != "the" && before != "our" && before != "a" && before != "one" && before != "each" && last == name.Singular(last) {
 		return false
 	}
+	return l.endsOne(sp)
+}
+
+// endsOne reports whether a span's words end the names of one recipe alone.
+func (l *lattice) endsOne(sp *span) bool {
 	var of *kb.Recipe
 	for _, id := range l.x.byWord[l.tokens[sp.to-1].fold] {
 		e := &l.x.entries[id]
