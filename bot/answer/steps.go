@@ -562,13 +562,7 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if len(a.Facts) == 0 && len(a.Words) == 0 {
 		if q.Place != "" && len(q.Targets[0].Recipe.Keeps) > 0 {
-			place := q.Place
-			q2 := *q
-			q2.Place = ""
-			keeps(b, a, &q2, time.Time{})
-			if len(a.Facts) > 0 {
-				a.note("not kept there", place)
-			}
+			a.unknown("no keeps there", q.Targets[0].Recipe.Name, q.Place)
 			return
 		}
 		a.unknown("no keeps", q.Targets[0].Recipe.Name)
