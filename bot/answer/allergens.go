@@ -9,6 +9,7 @@ import (
 	"tamis/calc/allergen"
 	"tamis/kb"
 	"tamis/kb/larder"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
@@ -85,6 +86,10 @@ func (b *Book) listTree(a *Answer, q *question.Question) (*allergen.Node, string
 		r := q.Targets[0].Recipe
 		n := b.listOf(r)
 		label := r.Name
+		if in := q.InsteadOf(r); in != nil && len(q.Targets) == 1 {
+			n = b.listWith(n, r, in)
+			a.note("made with", in.Name, in.Line)
+		}
 		if len(q.Targets) > 1 {
 			n = &allergen.Node{Name: r.Name}
 			var names []string
@@ -102,6 +107,24 @@ func (b *Book) listTree(a *Answer, q *question.Question) (*allergen.Node, string
 	}
 	a.asks("ask which", nil)
 	return nil, ""
+}
+
+// listWith is a recipe's tree with the chef's stand-in in the place of a line.
+func (b *Book) listWith(n *allergen.Node, r *kb.Recipe, in *recipe.Instead) *allergen.Node {
+	out := *n
+	out.Children = slices.Clone(n.Children)
+	to := &allergen.Node{Name: in.Name}
+	if other, ok := b.Snap.RecipeNamed(in.Name); ok {
+		to = b.listOf(other)
+	} else if it := b.Snap.Larder.Find(in.Name); it != nil {
+		to = itemList(it)
+	}
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Fold == name.Fold(in.Line) || l.FoldAs == name.Fold(in.Line) {
+			out.Children[i] = to
+		}
+	}
+	return &out
 }
 
 func (b *Book) allergenList() allergen.List {

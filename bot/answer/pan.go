@@ -56,6 +56,22 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	tare, panName, from, ok := b.tare(q, st)
+	if asksStart(q) && st.From != nil { // nor here
+		start := st.From.Base().Mul(s.factor)
+		g := b.mass(a, "start", start)
+		g.Of, g.How = r.Name, s.how(st.From.String())
+		a.add(g)
+		if ok {
+			f := b.mass(a, "pan reading", tare.Add(start))
+			f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+start.String()+" g"
+			e := b.mass(a, "empty", tare)
+			e.Of, e.From = panName, from
+			a.add(f, e)
+		}
+		a.add(s.facts...)
+		a.Title = s.title
+		return
+	}
 	goalFirst := !q.HasQty && asksGoal(q)
 	if !ok && q.Has("start") && st.From != nil && !q.HasQty && !q.Has("reading") {
 		start := b.mass(a, "start", st.From.Base().Mul(s.factor))
@@ -150,6 +166,13 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 }
 
+// asksStart reports whether it is asked what goes into the pan, not what the pan
+// reads then.
+func asksStart(q *question.Question) bool {
+	said := q.Has("start") || slices.ContainsFunc(question.Words(q.Say), func(w string) bool { return w == "start" || w == "starts" || w == "starting" })
+	return said && !q.HasQty && q.Thing == nil && !q.Has("reading") && !q.Has("tare") && (!q.Has("pan") || q.Net) && len(q.Quantities) == 0
+}
+
 // asksGoal reports whether it is asked to what a reduction is taken, not what the
 // pan reads then.
 func asksGoal(q *question.Question) bool {
@@ -158,7 +181,7 @@ func asksGoal(q *question.Question) bool {
 	}
 	say := " " + strings.Join(question.Words(q.Say), " ") + " "
 	return slices.ContainsFunc([]string{" to what ", " to which ", " to how much ", " how far ", " down to ", " what weight ", " final weight ", " end weight ", " finished weight ", " reduced weight ",
-		" reduce to ", " reduced to ", " reducing to ", " to where ", " is left of ", " left when "}, func(w string) bool { return strings.Contains(say, w) })
+		" stop at ", " stops at ", " stop it at ", " stop reducing at ", " reduce to ", " reduced to ", " reducing to ", " to where ", " is left of ", " left when "}, func(w string) bool { return strings.Contains(say, w) })
 }
 
 // reductionOf is the step that a question about a pan means: of several the one

@@ -239,6 +239,7 @@ func (l *lattice) addFactors() {
 			}
 		}
 		switch {
+		case l.sharesOf(i) > 1: // the third of "two thirds"
 		case shareWords[tok[i].plain] != [2]int64{}:
 			w := shareWords[tok[i].plain]
 			l.addShare(i, i+1, quantity.Frac(w[0], w[1]), batchEnd)
@@ -255,6 +256,21 @@ func (l *lattice) addFactors() {
 			}
 		}
 	}
+}
+
+// sharesOf is how many of the shares at token i are told: 2 of "two thirds"; 1 where
+// no number stands before it.
+func (l *lattice) sharesOf(i int) int64 {
+	t := &l.tokens[i]
+	if i == 0 || t.plain == t.fold || t.breaks {
+		return 1
+	}
+	for n, w := range []string{"two", "three", "four", "five"} {
+		if b := l.tokens[i-1].plain; b == w || b == string(rune('2'+n)) {
+			return int64(n) + 2
+		}
+	}
+	return 1
 }
 
 // deny reports whether a word before a size takes it back.

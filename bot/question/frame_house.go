@@ -254,6 +254,9 @@ func frameConvert(s *sense) []reading {
 				}
 			}
 		}
+		if s.ctx != nil && s.wholeConversion(r) {
+			r.extra -= costFromTalk
+		}
 		out = append(out, r)
 	}
 	return out

@@ -75,12 +75,13 @@ func framePan(s *sense) []reading {
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	tare := s.tareTold(at)
-	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {
+	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.startWeight() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {
 		return nil
 	}
 	if s.any(cueOven) && at < 0 && !s.any(cuePan, cueReduce, cueLose, cueTare) {
 		return nil // "oven shows 180"
 	}
+	starts := s.startWeight()
 	var out []reading
 	strange := s.strangePan()
 	if r, ok := s.bareReading(at, pan); ok {
@@ -115,6 +116,10 @@ func framePan(s *sense) []reading {
 			if !r.used[i] && !slices.Contains(p.spans, i) && s.besideWhen(i) && s.namesLineOf(p) {
 				r.used[i] = true
 			}
+		}
+		if starts {
+			r.consumes = r.consumes.with(cueStart, cueLatest, cueWhen)
+			r.extra -= 2
 		}
 		if s.any(cueWithoutpan) { // a weight told without that of the pan
 			r.q.Net = true
@@ -160,7 +165,7 @@ func framePan(s *sense) []reading {
 			}
 		}
 		for _, i := range masses {
-			if !r.used[i] && pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
+			if !r.used[i] && pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) && !s.withPan(i) {
 				r.q.Quantities = append(r.q.Quantities, take(i)) // the tare
 			}
 		}
@@ -188,7 +193,7 @@ func (s *sense) tareTold(at int) int {
 	before := -1
 	for _, i := range s.quant {
 		sp := s.span(i)
-		if sp.kind != spanQuantity || sp.q.Ambiguous != nil || s.precededBy(i, cueReading) || s.after(i) == "with" {
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil || s.precededBy(i, cueReading) || s.after(i) == "with" || slices.Contains([]string{"says", "say", "saying"}, s.before(i)) {
 			continue
 		}
 		if u := sp.q.Q.Unit; u.Dim != quantity.Mass && (u.Symbol != "" || sp.q.Q.N.Cmp(quantity.Int(100)) <= 0) {
@@ -276,7 +281,7 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || sp.q.Ambiguous != nil {
 			continue
 		}
-		if pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) {
+		if pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) && !s.withPan(i) {
 			r.q.Quantities = append(r.q.Quantities, sp.q.Q) // the tare
 			r.used[i] = true
 			continue

@@ -66,7 +66,14 @@ func (s *sense) ratio(ms []measured) (left quantity.Number, span int, ok bool) {
 		case "tenth":
 			share = quantity.Frac(1, 10)
 		default:
-			continue
+			if n+1 == len(s.l.tokens) || s.l.sharesOf(n+1) < 2 {
+				continue
+			}
+			w, ok := shareWords[s.l.tokens[n+1].fold] // "by two thirds"
+			if share = quantity.Frac(s.l.sharesOf(n+1)*w[0], max(1, w[1])); !ok || !share.Less(one) {
+				continue
+			}
+			n++
 		}
 		if w != "to" {
 			share = one.Sub(share)
@@ -128,6 +135,9 @@ func (s *sense) useRatio(r *reading) {
 			case "half", "third", "quarter", "tenth":
 				r.used[i] = true
 			}
+			if s.l.sharesOf(sp.from) > 1 || sp.to < len(s.l.tokens) && s.l.sharesOf(sp.to) > 1 {
+				r.used[i] = true
+			}
 		}
 	}
 }
@@ -152,8 +162,15 @@ func frameReduceTo(s *sense) []reading {
 	var start, goal *measured
 	for k := range ms {
 		m := &ms[k]
+		if start != nil && m.to && m.dim == quantity.None && m.n.Less(start.q.N) && start.dim != quantity.None { // "4 kg stock down to 1.4"
+			m.dim, m.q = start.dim, quantity.Of(m.n, start.q.Unit)
+			m.n = m.q.Base()
+		}
 		if r.used[m.i] || !grams(*m) && m.dim != quantity.Volume || m.i == at {
 			continue
+		}
+		if s.withPan(m.i) && (s.any(cuePan) || s.written(kb.PanName) != nil) {
+			return nil // framePanGoal
 		}
 		switch {
 		case start == nil && !m.to:

@@ -89,10 +89,10 @@ func frameStage(s *sense) []reading {
 	if len(st) == 0 && !s.says("ask", "stage") || s.recipeNamed("thing", "ask") {
 		return nil // a recipe of that name goes first
 	}
-	if len(st) > 0 && st[0].to-st[0].from == 1 && s.l.tokens[st[0].from].plain == "caramel" && !s.any(cueTemp) && !s.says("ask", "stage") {
+	if len(st) > 0 && st[0].to-st[0].from == 1 && s.l.meantBy(st[0]) == "caramel" && !s.any(cueTemp) && !s.says("ask", "stage") {
 		return nil
 	}
-	if len(st) > 0 && st[0].to-st[0].from == 1 && !s.says("ask", "stage") && s.housesOwn(st[0].from) {
+	if len(st) > 0 && st[0].to-st[0].from == 1 && !s.says("ask", "stage") && s.housesOwn(st[0]) {
 		return nil // the house has one of that name and says how hot
 	}
 	if len(st) > 0 && st[0].from > 0 && s.itemIn(st[0].from) {
@@ -121,17 +121,30 @@ func frameStage(s *sense) []reading {
 	return []reading{r}
 }
 
-// housesOwn reports whether token k is the last word of one recipe's name, whose
-// method has sugar heated: "caramel" where the house makes one. "What temperature is
-// caramel" asks of any.
-func (s *sense) housesOwn(k int) bool {
-	if k > 0 && slices.Contains([]string{"is", "does", "a"}, s.l.tokens[k-1].plain) {
+// meantBy is the word that a term of one word stands for, slips put right.
+func (l *lattice) meantBy(t term) string {
+	if _, to, ok := strings.Cut(t.note, " → "); ok {
+		return to
+	}
+	return l.tokens[t.from].fold
+}
+
+// housesOwn reports whether a term is one recipe's name or the last word of it,
+// however it is spelled, and that recipe's method has sugar heated: "caramel" where
+// the house makes one. "What temperature is caramel" asks of any, unless that is the
+// whole name.
+func (s *sense) housesOwn(t term) bool {
+	word := s.l.meantBy(t)
+	own := s.l.headed(word)
+	if len(own) != 1 || !slices.ContainsFunc(own[0].Method, func(st recipe.Step) bool {
+		return st.To != nil && st.To.Temperature != nil && quantity.Int(100).Less(st.To.Temperature.Base())
+	}) {
 		return false
 	}
-	own := s.l.headed(s.l.tokens[k].fold)
-	return len(own) == 1 && slices.ContainsFunc(own[0].Method, func(st recipe.Step) bool {
-		return st.To != nil && st.To.Temperature != nil && quantity.Int(100).Less(st.To.Temperature.Base())
-	})
+	if slices.ContainsFunc(append([]string{own[0].Name}, own[0].Also...), func(n string) bool { return slices.Equal(name.Words(n), []string{word}) }) {
+		return true
+	}
+	return t.from == 0 || !slices.Contains([]string{"is", "does", "a"}, s.l.tokens[t.from-1].plain)
 }
 
 // headed are the recipes with a name that ends in a word.

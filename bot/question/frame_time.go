@@ -201,7 +201,7 @@ func frameUseBy(s *sense) []reading {
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
 	place, in := s.goesInFor()
-	if !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)

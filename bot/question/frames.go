@@ -8,8 +8,8 @@ type frame func(s *sense) []reading
 func frames() []frame {
 	return []frame{
 		frameAmount, frameCard, frameMethod, frameSteps, frameHeated, frameKeeps, frameKeepsThere, frameKeepsMost, frameWhere, frameMakes, frameMakeable, frameMoulds, frameBatches,
-		frameThing, frameEnough, frameSwap, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
-		frameTalk, frameFollow, frameChoice, frameNamed, framePan, framePanSaid, frameLeaves, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
+		frameThing, frameEnough, frameSwap, frameChefs, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
+		frameTalk, frameFollow, frameChoice, frameNamed, framePan, framePanSaid, framePanGoal, frameLeaves, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 		frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
 		frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,

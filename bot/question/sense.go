@@ -87,6 +87,10 @@ func (s *sense) finish(r reading) *Question {
 	q.Cost = s.p.cost + r.extra
 	for i := range s.p.spans {
 		sp := &s.p.spans[i]
+		if s.otherKind(i, r) {
+			q.Cost += costBroken
+			q.Lost = true
+		}
 		switch sp.kind {
 		case spanUnused:
 			if r.used[i] {
