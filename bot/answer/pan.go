@@ -104,9 +104,6 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		g.Of, g.How = r.Name, s.how(st.From.String())
 		e := b.mass(a, "empty", tare)
 		e.Of, e.From = panName, from
-		if q.Thing == nil && !q.Has("reading") && !q.Has("pan") && !q.Has("tare") { // what goes in, without the pan
-			f, g = g, f
-		}
 		a.add(f, g, e)
 		a.add(s.facts...)
 		a.Title = s.title
