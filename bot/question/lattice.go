@@ -344,8 +344,8 @@ func (l *lattice) addTypos() {
 			most = 1
 		}
 		l.fixes[i] = l.x.spell().near(t.plain, t.fold, most)
-		if isEnglish(t) { // "sell" is no slip of "sel"
-			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool { return len(f.word) <= 3 })
+		if isEnglish(t) { // "sell" is no slip of "sel", nor "wait" of another language's milk
+			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool { return len(f.word) <= 3 || f.name && len(l.x.byWord[f.word]) == 0 && len(l.x.joined[f.word]) == 0 })
 		}
 		if len(l.fixes[i]) == 0 {
 			l.fixes[i] = l.x.spell().begun(t.plain)
