@@ -133,7 +133,7 @@ func (l *lattice) addUnit(i int, m quantity.Measure) {
 		if words[0] == "°" {
 			s = strings.Join(words, "")
 		}
-		after := i > 0 && isUnitPreposition(l.tokens[i-1].plain)
+		after := i > 0 && (isUnitPreposition(l.tokens[i-1].plain) || strings.ContainsAny(l.text[l.tokens[i-1].end:l.tokens[i].start], "=>→")) // "165 c = f"
 		u, ok := m.UnitNamed(s)
 		if (!ok || u.Dim == quantity.Money) && after {
 			u, ok = quantity.TemperatureUnit(s)
@@ -204,7 +204,7 @@ func (l *lattice) addFactors() {
 				if b := batchEnd(to); b > 0 {
 					to = b
 				}
-				if !(s.to+1 < len(tok) && tok[s.to+1].number) { // not "36 x 28"
+				if !(s.to+1 < len(tok) && tok[s.to+1].number && !tok[s.to+1].breaks) { // not "36 x 28"
 					add(i, to, n, costSpan)
 				}
 			}
@@ -453,4 +453,42 @@ func factorWord(fold, plain string) (quantity.Number, bool) {
 		}
 	}
 	return quantity.Number{}, false
+}
+
+// addDenied reads "96 not 90", "96 instead of 90", "not 2, 3": a bare number that is
+// taken back beside another size, in a message that says little else.
+func (l *lattice) addDenied() {
+	const most = 7 // words of a message that only puts a size right
+	if len(l.tokens) > most {
+		return
+	}
+	sizes := 0
+	for i := range l.starts {
+		if slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanQuantity || s.kind == spanFactor }) && (i == 0 || !slices.ContainsFunc(l.starts[i-1], func(s span) bool { return s.kind == spanFactor && s.to > i })) {
+			sizes++
+		}
+	}
+	if sizes != 2 {
+		return
+	}
+	for i := 1; i < len(l.tokens); i++ {
+		from := i - 1
+		if i > 0 && (l.isName(i-1) || isFood(&l.tokens[i-1])) {
+			return // "butter 40 g not 4" is of the butter
+		}
+		switch {
+		case l.tokens[i].breaks:
+			continue
+		case l.tokens[from].plain == "not":
+		case l.tokens[from].plain == "of" && from > 0 && l.tokens[from-1].plain == "instead":
+			from--
+		default:
+			continue
+		}
+		for _, s := range slices.Clone(l.starts[i]) {
+			if s.kind == spanFactor || s.kind == spanQuantity && s.q.Q.Unit.Symbol == "" && s.q.Hi == nil && (s.to == len(l.tokens) || l.tokens[s.to].breaks) {
+				l.add(span{kind: spanCue, from: from, to: s.to, cost: costCue, cues: cueSet{}.with(cueFiller)})
+			}
+		}
+	}
 }

@@ -368,6 +368,9 @@ func frameCard(s *sense) []reading {
 		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
 			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
 			s.rescaled(&r)
+			if len(p.targets) == 2 && len(s.quant) == 1 && partOfOther(p) && !s.any(cueAnd) && !s.saysOf("and", "n", "plus", "with") {
+				r.extra += 6 // "eclair 60 choux?": of the one in the other
+			}
 			if s.saysNone() { // what is missing more often than what is left out
 				r.extra += 4
 			}

@@ -591,8 +591,17 @@ func (s *sense) named() int {
 			words = append(words, f.word)
 		}
 	}
+	var whole []*kb.Recipe // written out
+	for _, i := range s.names {
+		if o := s.recipesOf(i, 1); len(o) > 0 && !o[0].part {
+			whole = append(whole, o[0].recipe)
+		}
+	}
 	best, at, tie := 0, 0, false
 	for k, c := range s.ctx.Choices {
+		if len(whole) > 0 && c.Recipe != nil && !slices.Contains(whole, c.Recipe) && !strings.Contains(" "+strings.Join(words, " ")+" ", " "+name.Fold(c.Label)+" ") {
+			continue // "pastry cream" is no coffee pastry cream
+		}
 		n := 0
 		label := name.Words(c.Label)
 		for _, w := range label {

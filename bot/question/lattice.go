@@ -82,6 +82,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)
 	l.addFactors()
+	l.addDenied()
 	l.addPercent()
 	l.addCues()
 	l.addLabels()
@@ -347,8 +348,8 @@ func (l *lattice) addTypos() {
 		if isEnglish(t) { // "sell" is no slip of "sel", nor "wait" of another language's milk
 			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool { return len(f.word) <= 3 || f.name && len(l.x.byWord[f.word]) == 0 && len(l.x.joined[f.word]) == 0 })
 		}
-		if len(l.fixes[i]) == 0 {
-			l.fixes[i] = l.x.spell().begun(t.plain)
+		if !slices.ContainsFunc(l.fixes[i], func(f correction) bool { return !f.name || len(l.x.byWord[f.word]) > 0 }) { // nothing that the book writes
+			l.fixes[i] = append(l.fixes[i], l.x.spell().begun(t.plain, func(w string) bool { return len(l.x.byWord[w]) > 0 })...)
 		}
 		if len(l.fixes[i]) > 8 {
 			l.fixes[i] = l.fixes[i][:8]

@@ -304,6 +304,9 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	if next >= 0 && s.span(next).kind == spanCue {
 		cs = s.span(next).cues
 	}
+	if word == "instead" && next == len(s.p.spans)-1 { // "96 instead"
+		cs, word = cueSet{}, ""
+	}
 	switch {
 	case s.after(i) == "am" || s.after(i) == "pm":
 		return // an hour

@@ -179,11 +179,11 @@ func (s *speller) look(w string, most int, best map[int32]int) {
 
 // begun returns the words of the book's names that w begins, if they are few:
 // "stab" for stabiliser.
-func (s *speller) begun(w string) []correction {
+func (s *speller) begun(w string, ofBook func(string) bool) []correction {
 	const few = 3
 	var out []correction
 	for i := sort.SearchStrings(s.sorted, w); i < len(s.sorted) && strings.HasPrefix(s.sorted[i], w); i++ {
-		if len(s.sorted[i]) < len(w)+3 {
+		if len(s.sorted[i]) < len(w)+3 || !ofBook(s.sorted[i]) {
 			continue
 		}
 		if len(out) == few {
