@@ -44,6 +44,7 @@ var (
 	addOrder    = regexp.MustCompile(`(?is)^(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
 	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring|up|bump|drop|push|take) (?:up |down )?(?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
 	toInOrder   = regexp.MustCompile(`(?is)^(?:set|change|correct|update) (?:the )?(.+?) to (.+?) in (?:the |our )?(.+)$`)
+	becomesIn   = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:becomes?|changes to|turns into) (?:now )?(.+?) (?:in|for) (?:the |our )?(.+)$`)
 	lineIsOrder = regexp.MustCompile(`(?is)^(?:the )?(.+?) (?:in|of) (?:the |our )?(.+?) (is|are|should be|must be|becomes|goes to|goes up to|goes down to) (?:now )?(.+)$`)
 	getsOrder   = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) (gets|takes|has|uses|wants|needs) (?:now )?(.+)$`)
 	takeOrder   = regexp.MustCompile(`(?is)^(?:take|remove|cut|drop) (.+) (?:out of|from) (?:the |our )?(.+)$`)
@@ -132,7 +133,7 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string, of *kb.Recipe)
 	for _, p := range []struct {
 		re                   *regexp.Regexp
 		item, recipe, amount int
-	}{{setOrder, 1, 2, 3}, {toInOrder, 1, 3, 2}, {lineIsOrder, 1, 2, 4}} {
+	}{{setOrder, 1, 2, 3}, {toInOrder, 1, 3, 2}, {becomesIn, 1, 3, 2}, {lineIsOrder, 1, 2, 4}} {
 		f := p.re.FindStringSubmatch(bare)
 		if f == nil || p.re == lineIsOrder && !firm && (f[3] == "is" || f[3] == "are") {
 			continue

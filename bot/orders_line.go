@@ -34,8 +34,8 @@ func (o *order) edited(k *Asker, r *kb.Recipe, source func(path string) (string,
 }
 
 var (
-	massLast   = regexp.MustCompile(`(?is)^(.+?)[\s:,=]+(?:(?:is|are|now|goes|go|comes|down|up|to|at|by) )*([0-9][0-9.,/]*(?: ?[a-z%]+)?)$`)
-	moveTo     = regexp.MustCompile(`(?i)\b(?:down to|up to|now) [0-9]`)
+	massLast   = regexp.MustCompile(`(?is)^(.+?)[\s:,=]+(?:(?:is|are|now|goes|go|comes|becomes|become|changes|changed|turns|into|down|up|to|at|by) )*([0-9][0-9.,/]*(?: ?[a-z%]+)?)$`)
+	moveTo     = regexp.MustCompile(`(?i)\b(?:down to|up to|now|becomes?|goes to|changes to|changed to|turns into|turns to) [0-9]`)
 	putAt      = regexp.MustCompile(`(?i)^(?:put|turn|push|bring|take|lower|raise) .*\b(?:to|at|(?:up|down)(?: by)?) [0-9]`)
 	wayTo      = regexp.MustCompile(`(?i)\b(up|down) (?:to |at |by )?[0-9][0-9.,/]*(?: ?[a-z%]+)?$`)
 	wayBy      = regexp.MustCompile(`(?i)\b(?:up|down) (?:by )?[0-9][0-9.,/]*(?: ?[a-z%]+)?$`)

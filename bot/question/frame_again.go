@@ -9,7 +9,8 @@ func frameClockAgain(s *sense) []reading {
 		return nil
 	}
 	last := s.ctx.Last
-	if last.Want != WantReady && last.Want != WantLatest || !last.namesRecipe() || last.Clock == nil && last.Ago == nil && !last.Has("went") || last.Missing != MissingNothing {
+	started := last.Want == WantStarted && s.saysOf("if") && len(last.Targets) == 1 // it runs, and another time is only supposed
+	if last.Want != WantReady && last.Want != WantLatest && !started || !last.namesRecipe() || last.Clock == nil && last.Ago == nil && !last.Has("went") && !started || last.Missing != MissingNothing {
 		return nil
 	}
 	marked := s.any(cueWhatabout, cueSame, cueAnd, cueNo) || s.saysOf("if", "sorry", "no", "rather", "actually")
@@ -17,7 +18,7 @@ func frameClockAgain(s *sense) []reading {
 		return nil
 	}
 	switch { // the other end of the time is another question
-	case last.Want == WantReady && (s.clockBy() || s.saysOf("out", "ready", "done", "finished", "by", "for")):
+	case (last.Want == WantReady || started) && (s.clockBy() || s.saysOf("out", "ready", "done", "finished", "by", "for")):
 		return nil
 	case last.Want == WantLatest && (s.startsThere() || s.saysOf("in", "into", "put", "went", "start", "begin", "since", "from")):
 		return nil
@@ -27,6 +28,9 @@ func frameClockAgain(s *sense) []reading {
 	r.q.Assumed, r.q.Unused, r.q.Strange, r.q.Lost, r.q.Choices, r.q.Also, r.q.Ago = nil, nil, nil, false, nil, nil, nil
 	r.q.Targets = slices.Clone(last.Targets)
 	r.q.Say, r.q.cues, r.q.FromTalk = s.l.text, last.cues.or(s.cues), true
+	if started {
+		r.q.Want, r.q.Work = WantReady, Work{}
+	}
 	r.consumes = plainCues.or(followCues).with(cueWent, cueSetready, cueLatest, cueIn, cueOven, cueWhen, cueVerbFreeze, cueVerbChill, cueHouseService)
 	s.clockGiven(&r)
 	c := r.q.Clock

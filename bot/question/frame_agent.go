@@ -342,8 +342,8 @@ func frameMelts(s *sense) []reading {
 		return nil
 	}
 	ms := s.measures()
-	if s.says("kind") || s.says("thing", "chocolate") {
-		return nil
+	if s.says("kind") || s.says("thing", "chocolate") || s.any(cueHowlong) && s.any(cueVerbHold) {
+		return nil // "hold at 83 for how long"
 	}
 	finish := func(r reading) reading {
 		s.degrees(&r, ms)

@@ -92,6 +92,10 @@ func (s *sense) goalWords(k int) (word string, asked bool) {
 				}
 			}
 			return "", false
+		case "do", "does", "should", "must", "shall": // "stock on at 6:30, when do i strain": told when it began
+			if j > 0 && s.l.tokens[j-1].plain == "when" && s.beganBefore(j-1) {
+				return "can", true
+			}
 		case "earliest", "soonest":
 			if j >= k-4 {
 				return "earliest", true
@@ -105,6 +109,24 @@ func (s *sense) goalWords(k int) (word string, asked bool) {
 		}
 	}
 	return "", false
+}
+
+// beganBefore reports whether a time of day with no word for a goal stands before
+// token k: when what is spoken of began.
+func (s *sense) beganBefore(k int) bool {
+	return slices.ContainsFunc(s.clock, func(i int) bool {
+		sp := s.span(i)
+		if sp.to > k || !sp.clock.HasTime && !sp.clock.Now {
+			return false
+		}
+		switch s.before(i) {
+		case "for", "by", "before", "until", "till", "til", "to":
+			return false
+		}
+		return slices.ContainsFunc(s.names, func(n int) bool { // it is said of something, not of guests
+			return n < i && len(s.recipesOf(n, 1)) > 0
+		})
+	})
 }
 
 // wholeFor reports whether the time told is that of the recipe, and a step of it is

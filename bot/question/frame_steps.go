@@ -165,7 +165,9 @@ func frameSteps(s *sense) []reading {
 		if s.any(cueStir) && !r.q.Temp && !r.q.Time {
 			r.q.Time = true
 		}
-		if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
+		if bare && s.any(cueMost) && s.saysOf("longest", "shortest", "maximum", "minimum", "max", "min", "most", "least") && s.cues.meets(verbCues) { // "longest the trout can cure"
+			r.q.Time = true
+		} else if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"
 			r.extra += 5
 			r.q.Guessed = true
 			if p.talk && s.namesLine() { // "and the gel?" of the plates just listed
@@ -269,6 +271,8 @@ func frameSteps(s *sense) []reading {
 		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
+		s.atTemp(&r)
+		s.mustStay(&r)
 		for _, i := range s.quant { // "hold time at 83"
 			if sp := s.span(i); !r.used[i] && sp.kind == spanQuantity && sp.q.Q.Unit.Symbol == "" && s.before(i) == "at" && quantity.Int(30).Less(sp.q.Q.N) && s.cues.meets(verbCues) {
 				r.used[i] = true

@@ -38,13 +38,13 @@ func (s *sense) stoodAsked(base reading) []reading {
 // heldFor reads that something was held hot for so long, or since then, and that
 // it is asked whether it is still good: "held hot for 3 hours, still ok?".
 func (s *sense) heldFor() (long *quantity.Quantity, ok bool) {
-	if s.any(cueHowlong, cueLatest, cueTimer, cueChange) || !s.saysOf("held", "holding", "hold", "kept", "bain", "well", "been") || s.any(cueVerbChill, cueVerbFreeze, cueVerbThaw) {
+	if s.any(cueHowlong, cueLatest, cueTimer, cueChange) || !s.saysOf("held", "holding", "hold", "kept", "bain", "well", "been", "lamp") || s.any(cueVerbChill, cueVerbFreeze, cueVerbThaw) {
 		return nil, false
 	}
 	if !s.saysOf("held", "holding") && !s.saysOf("hot", "warm", "hold", "bain", "well", "lamp") {
 		return nil, false
 	}
-	if !s.saysOf("ok", "okay", "good", "fine", "safe", "serve", "use", "usable", "alright", "still", "bin", "sell", "send", "edible") {
+	if !s.saysOf("ok", "okay", "good", "fine", "safe", "serve", "serving", "use", "using", "usable", "alright", "still", "bin", "chuck", "throw", "toss", "dump", "sell", "selling", "send", "sending", "edible", "continue") {
 		return nil, false
 	}
 	at := false

@@ -419,8 +419,12 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 	}
 	after := word(s.span(i).to)
 	switch after {
-	case "ran", "run", "missing", "finished", "gone", "out", "is", "left", "short", "86d":
-		if after != "is" && after != "left" || word(s.span(i).to+1) == "out" || word(s.span(i).to+1) == "gone" || word(s.span(i).to+1) == "finished" || word(s.span(i).to+1) == "off" {
+	case "ran", "run", "missing", "finished", "gone", "out", "is", "are", "left", "short", "86d":
+		next := word(s.span(i).to + 1)
+		if (after == "is" || after == "are") && (next == "all" || next == "run") {
+			next = word(s.span(i).to + 2)
+		}
+		if after != "is" && after != "are" && after != "left" || next == "out" || next == "gone" || next == "finished" || next == "off" {
 			missing = missing || !to
 		}
 	case "instead":

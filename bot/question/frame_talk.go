@@ -83,6 +83,9 @@ func frameFollow(s *sense) []reading {
 	if last.Want != WantSwap && s.saysNone() && s.asksWhat() {
 		return nil // "no butter for the choux, what can i take"
 	}
+	if last.Want == WantSwap && s.asksInRecipe() {
+		return nil // "egg in the curd?" is no answer to what may stand in
+	}
 	for i := range s.p.spans { // a question with a word of its own stands alone
 		sp := s.span(i)
 		if sp.kind == spanCue && s.backToSize(i) {
@@ -299,6 +302,15 @@ func frameFollow(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// asksInRecipe reports whether something is asked of a recipe written out behind
+// "in": a question of its own, whatever was spoken of.
+func (s *sense) asksInRecipe() bool {
+	return !s.any(cueSwap, cueWith, cueWithout) && slices.ContainsFunc(s.names, func(i int) bool {
+		o := s.recipesOf(i, 1)
+		return len(o) > 0 && !o[0].part && s.precededBy(i, cueIn) && slices.ContainsFunc(s.p.spans[:i], func(sp span) bool { return sp.kind == spanName || sp.kind == spanAllergen })
+	})
 }
 
 // backToSize reports whether span i is the "back to" of "back to 26", after a size.

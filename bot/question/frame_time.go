@@ -181,6 +181,9 @@ func frameUseBy(s *sense) []reading {
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.start(WantUseBy, "time", p)
+		if k := len(s.p.spans) - 1; s.any(cueUseby) && !slices.Contains(p.spans, k) && (s.text(k) == "date" || s.text(k) == "dates") { // of the label, no fruit
+			r.used[k] = true
+		}
 		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueSetready, cueHowlong, cueVerbChill, cueVerbFreeze, cueVerbThaw)
 		if r.q.Place = s.place(); r.q.Place == "" && !thawed {
 			r.q.Place = s.coldDone()
@@ -450,7 +453,7 @@ func (s *sense) becomes() bool {
 	}
 	i := s.quant[0]
 	sp := s.span(i)
-	if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || s.before(i) != "to" {
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || s.before(i) != "to" && s.before(i) != "becomes" && s.before(i) != "become" {
 		return false
 	}
 	for k := len(s.names) - 1; k > 0; k-- {

@@ -408,6 +408,9 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: ScaleCount, N: n}, 0, next)
 	case isTarget(next) && n.Sign() > 0 && (n.Less(one) || !n.IsInt()): // "½ tuile" and "one and a half" are of a batch
 		put(Scale{Kind: ScaleFactor, N: n}, 0)
+	case s.batchesSaid(i) && (isTarget(next) || isTarget(s.prev(i))): // "3 malt ices.. batches": what is counted comes behind
+		put(Scale{Kind: ScaleFactor, N: n}, 0)
+		return
 	case isTarget(next) && isBatchWord(name.Singular(s.after(next))): // "two dome batches"
 		put(Scale{Kind: ScaleFactor, N: n}, 0, s.spanAt(s.span(next).to))
 	case isTarget(next):

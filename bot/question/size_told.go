@@ -280,3 +280,28 @@ func (s *sense) mouldFor(i int, r *kb.Recipe) *kb.Name {
 	}
 	return found
 }
+
+// batchesSaid reports whether batches are spoken of behind number i, with no count
+// of their own: "3 sorbets, full batches".
+func (s *sense) batchesSaid(i int) bool {
+	if len(s.quant) != 1 || s.any(cueBatchsplit) {
+		return false
+	}
+	t := s.l.tokens
+	for k := s.span(i).to + 1; k < len(t); k++ {
+		if !isBatchWord(t[k].fold) || t[k].plain == "size" || t[k].plain == t[k].fold && !t[k].breaks {
+			continue // one batch is what something is of
+		}
+		for j := k - 1; j > s.span(i).to && !t[j+1].breaks; j-- {
+			switch t[j].plain {
+			case "full", "whole", "complete", "entire", "as", "in", "mean", "meant", "is", "its", "are", "theyre", "thats", "i", "so":
+				continue
+			case "many", "per", "each", "every", "a", "one", "the", "of", "not":
+				return false
+			}
+			break
+		}
+		return true
+	}
+	return false
+}

@@ -48,6 +48,9 @@ func (l *lattice) unreadBatch(i int) bool {
 // times, "two full trays" two trays.
 func (l *lattice) countedAs() {
 	l.backTo()
+	l.upToWhat()
+	l.setFor()
+	l.endsBy()
 	for i := 0; i+1 < len(l.tokens); i++ { // "kefir rather than buttermilk"
 		if a, b := &l.tokens[i], &l.tokens[i+1]; a.plain == "rather" && b.plain == "than" && !b.breaks {
 			a.plain, a.fold, b.plain, b.fold = "instead", "instead", "of", "of"
@@ -123,4 +126,53 @@ func (l *lattice) isNameAt(i int) bool {
 	}
 	_, ok = l.x.next(n, l.tokens[i+1].fold)
 	return ok
+}
+
+// upToWhat reads "up to what temp", "up to how many degrees" as "to what temp": up to
+// where is asked, and nothing goes up.
+func (l *lattice) upToWhat() {
+	t := l.tokens
+	for k := 0; k+2 < len(t); k++ {
+		if t[k].plain != "up" && t[k].plain != "down" || t[k+1].plain != "to" || t[k+1].breaks || t[k+2].breaks {
+			continue
+		}
+		if t[k+2].plain != "what" && t[k+2].plain != "which" && t[k+2].plain != "how" {
+			continue
+		}
+		hot := slices.ContainsFunc(t[k+2:], func(t token) bool {
+			switch t.fold {
+			case "temp", "temperature", "degree", "c", "f", "celsius", "fahrenheit", "hot":
+				return true
+			}
+			return false
+		})
+		if hot || t[k].plain == "up" && k+3 == len(t) && k > 0 && (t[k-1].plain == "cook" || t[k-1].plain == "boil" || t[k-1].plain == "heat") {
+			l.tokens = slices.Delete(t, k, k+1)
+			return
+		}
+	}
+}
+
+// setFor reads "set 12 min for the kneading": a timer is set.
+func (l *lattice) setFor() {
+	t := l.tokens
+	if len(t) > 2 && t[0].plain == "set" && t[1].number && !t[1].breaks && !t[2].breaks {
+		switch t[2].fold {
+		case "min", "minute", "hour", "hr", "h", "sec", "second":
+			t[0].plain, t[0].fold = "timer", "timer"
+		}
+	}
+}
+
+// endsBy reads "in the fridge 13:20, set by" as "set when": by when is asked.
+func (l *lattice) endsBy() {
+	t := l.tokens
+	n := len(t) - 1
+	if n < 3 || t[n].plain != "by" || t[n].breaks || !slices.ContainsFunc(t[:n], func(t token) bool { return t.number || t.plain == "now" }) {
+		return
+	}
+	switch t[n-1].plain {
+	case "set", "ready", "done", "firm", "frozen", "out", "baked", "thawed", "proofed", "proved", "finished", "chilled", "cold", "cooked":
+		t[n].plain, t[n].fold = "when", "when"
+	}
 }
