@@ -30,6 +30,7 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	items := slices.Clone(q.Items)
 	var tail []Fact
 	var lacking []string
+	told := map[string]bool{}
 	for i := range items {
 		it := &items[i]
 		var each [][]Fact
@@ -39,10 +40,10 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				continue
 			}
 			fs, ok := b.amountOf(a, q, &sizes[k], it)
-			if ok {
-				found = true
+			if ok && !toldAlready(told, fs) {
 				each = append(each, fs)
 			}
+			found = found || ok
 		}
 		if !found {
 			lacking = append(lacking, it.Text)
@@ -208,7 +209,7 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 	if q.Has("howmany") && !q.Has("howmuch") && !q.HasUnit && len(out) > 0 && lines[0].Link == nil {
 		out = append(b.pieces(out[0], it, lines[0]), out...)
 	}
-	if exact && len(out) > 0 {
+	if exact && len(out) > 0 && len(q.Parts) == 0 { // of a part that is named, nothing below the others
 		if f, ok := b.alsoBelow(a, s, it, lines); ok {
 			out = append(out, f)
 		}

@@ -76,6 +76,7 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 	}
 	f(b, a, q, at.In(b.Zone))
 	b.inAsked(a, q)
+	inKilos(a, q)
 	if a.About == "reduce" && a.Status == StatusAnswer {
 		b.panUnits(a, q)
 	}

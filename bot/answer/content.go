@@ -71,7 +71,10 @@ func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if !ok {
 		return
 	}
-	for _, c := range q.Content {
+	for i, c := range q.Content {
+		if slices.ContainsFunc(q.Content[:i], func(o question.Content) bool { return o.Name == c.Name }) {
+			continue // "sugar % … all sugars"
+		}
 		if c.Name == "brix" {
 			b.brixOf(a, q, label)
 			continue

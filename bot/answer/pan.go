@@ -320,6 +320,10 @@ func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.asks("ask brix", nil)
 		return
 	}
+	wanted := q.Craft.Topic == "wanted" // the mass is what there is to be at the end
+	if wanted {
+		m = m.Mul(to).Div(from)
+	}
 	end := m.Mul(from).Div(to)
 	if end.Cmp(m) > 0 {
 		a.unknown("target above start", d[0].String(), d[1].String())
@@ -338,10 +342,18 @@ func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	lose.From = FromCalculated
 	start := b.mass(a, "start", m)
 	start.From = FromAsked
+	if wanted {
+		start.From, start.How = FromCalculated, q.Quantity.String()+" × "+to.String()+" ÷ "+from.String()
+		f.From, f.How = FromAsked, ""
+	}
 	x, y := b.measured("brix", d[0]), b.measured("brix", d[1])
 	x.From, y.From, x.At, y.At = FromAsked, FromAsked, "start", "end"
 	if q.Has("lose") && !q.Has("weigh") && !q.Has("total") {
 		f, lose = lose, f
+	}
+	if wanted {
+		a.add(start, lose, f, x, y)
+		return
 	}
 	a.add(f, lose, start, x, y)
 }

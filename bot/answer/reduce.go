@@ -119,6 +119,10 @@ func (b *Book) evaporatedFacts(a *Answer, c *cooking, r reduce.Reduction) []Fact
 // evaporated: what a recipe's reduction boils off.
 func evaporated(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if q.Craft.Topic == "behind" {
+		leftBehind(b, a, q)
+		return
+	}
 	c, ok := b.cookingOf(a, q)
 	if !ok {
 		return

@@ -1,10 +1,14 @@
 package answer
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
+	"tamis/kb"
+	"tamis/kb/recipe"
 )
 
 // shareOf: an ingredient beside all that goes into a recipe, by mass.
@@ -26,6 +30,8 @@ func shareOf(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 	}
 	at := "of all that goes in"
+	own := b.ownShare(r, lines, q)
+	a.add(own...)
 	if len(q.Items) > 1 { // "of the juice"
 		var ok bool
 		if at, all, ok = b.shareBase(a, q); !ok {
@@ -34,6 +40,10 @@ func shareOf(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if all.Sign() <= 0 {
 		a.unknown("unknown mass", r.Name, it.Text)
+		return
+	}
+	if len(own) > 0 && len(q.Items) > 1 { // the book says it of that very line
+		a.Title = Title{Recipe: r.Name}
 		return
 	}
 	for _, group := range groups(lines) {
@@ -71,4 +81,18 @@ func (b *Book) shareBase(a *Answer, q *question.Question) (at string, mass quant
 		}
 	}
 	return at, mass, true
+}
+
+// ownShare is what the book itself writes as a percentage: of the line it is of, where
+// that is what is asked or nothing else is.
+func (b *Book) ownShare(r *kb.Recipe, lines []*kb.Line, q *question.Question) []Fact {
+	if len(lines) != 1 || lines[0].Amount.Kind != recipe.PercentOf || len(lines[0].Amount.Of) == 0 || lines[0].Amount.IsRange() {
+		return nil
+	}
+	of := lines[0].Amount.Of
+	if len(q.Items) > 1 && !slices.ContainsFunc(of, func(n string) bool { return q.Items[1].Means(n, b.Snap.Larder.Find(n), nil) }) {
+		return nil
+	}
+	n := lines[0].Amount.Lo
+	return []Fact{{What: lines[0].Name, Value: &n, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(n)), Of: r.Name, At: "of " + strings.Join(of, " + "), How: lines[0].Amount.Text, From: FromBook}}
 }

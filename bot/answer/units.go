@@ -3,6 +3,7 @@ package answer
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tamis/bot/question"
 	"tamis/calc/quantity"
@@ -187,4 +188,35 @@ func (b *Book) panUnits(a *Answer, q *question.Question) {
 		out = append(out, f)
 	}
 	a.Facts = out
+}
+
+// toldAlready reports whether the very facts were told for another word of the message:
+// "leaves of gelatine" are one thing.
+func toldAlready(told map[string]bool, fs []Fact) bool {
+	key := ""
+	for i := range fs {
+		f := &fs[i]
+		key += f.What + "|" + f.Of + "|" + f.Part + "|" + f.At + "|" + f.Unit + "|" + f.Shown + ";"
+	}
+	if told[key] {
+		return len(fs) > 0
+	}
+	told[key] = true
+	return false
+}
+
+// inKilos shows what was asked in kg in kg, however little it is.
+func inKilos(a *Answer, q *question.Question) {
+	if !q.HasUnit || q.Unit.Symbol != "kg" {
+		return
+	}
+	for i := range a.Facts {
+		f := &a.Facts[i]
+		if f.Unit != "kg" || !strings.HasSuffix(f.Shown, " g") {
+			continue
+		}
+		if g, err := quantity.ParseQuantity(f.Shown, quantity.Metric, quantity.Book); err == nil {
+			f.Shown = g.N.Div(quantity.Int(1000)).String() + " kg"
+		}
+	}
 }

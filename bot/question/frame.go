@@ -28,7 +28,7 @@ func (s *sense) start(w Want, about string, p pick) reading {
 		r.extra -= costPartHead
 		return r
 	}
-	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) && !s.onlyHere(p) && !s.makesOwn(w, p) {
+	if !p.talk && len(s.p.spans) > 1 && len(p.targets) == 1 && p.targets[0].Part && s.l.ingredientAt(s.span(p.spans[0])) && !s.onlyHere(p) && !s.makesOwn(w, p) && !s.ownPart(p) {
 		switch w { // only a recipe can answer these
 		case WantKeeps, WantSteps, WantAllergens, WantReading, WantReady, WantUseBy, WantLatest, WantWhere:
 			r.extra++
@@ -81,6 +81,17 @@ func (s *sense) onlyHere(p pick) bool {
 		return false
 	}
 	return strings.HasSuffix(name.Fold(p.targets[0].Recipe.Name), " "+s.folded(sp))
+}
+
+// ownPart reports whether a pick's word is an ingredient's name only because the
+// recipe calls a part of its lines so: "cake" of "semolina cake".
+func (s *sense) ownPart(p pick) bool {
+	it, ok := s.item(p.spans[0])
+	if !ok || it.Larder != nil || s.l.x.linesWith(&it, 0) > 0 {
+		return false
+	}
+	f := s.folded(s.span(p.spans[0]))
+	return slices.ContainsFunc(p.targets[0].Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
 }
 
 // unit takes a unit asked for: "in grams", "how many oz".
@@ -598,7 +609,7 @@ func frameMakeable(s *sense) []reading {
 
 // frameMoulds: how many moulds or trays a batch fills.
 func frameMoulds(s *sense) []reading {
-	many := s.any(cueHowmany) || s.traysFor()
+	many := s.any(cueHowmany) || s.traysFor() || s.mouldsAsked()
 	if !s.any(cueMoulds) || !many && !s.any(cueFill) {
 		return nil
 	}
@@ -606,6 +617,9 @@ func frameMoulds(s *sense) []reading {
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMoulds, "scale", p), p) {
 			r.consumes = r.consumes.with(cueMoulds, cueHowmany, cueFill, cueYield, cueEnough, cueMakeable, cueOnly)
+			if s.mouldsAsked() {
+				r.consumes = r.consumes.with(cueLatest)
+			}
 			s.keepSize(&r, p)
 			for _, i := range s.names {
 				if t := s.mouldFor(i, r.q.Targets[0].Recipe); t != nil && !r.used[i] {

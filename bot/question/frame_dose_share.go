@@ -37,19 +37,37 @@ func (s *sense) dosePercent(ms []measured, agents []term) (reading, bool) {
 // shareBase is the line that a share is of, "agar percent in the gel, of the juice";
 // −1 where none is said. Of the water is of all the water in it, not of a line.
 func (s *sense) shareBase(r *reading) int {
+	base, items := -1, 0
 	for _, i := range s.names {
-		if r.used[i] || s.folded(s.span(i)) == "water" {
+		if r.used[i] {
 			continue
 		}
+		_, ok := s.item(i)
 		f := s.span(i).from
 		for f > 0 && isArticle(s.l.tokens[f-1].plain) {
 			f--
 		}
-		if f > 0 && slices.Contains([]string{"of", "on", "per"}, s.l.tokens[f-1].plain) {
-			if _, ok := s.item(i); ok {
-				return i
-			}
+		if ok && s.folded(s.span(i)) != "water" && f > 0 && slices.Contains([]string{"of", "on", "per"}, s.l.tokens[f-1].plain) {
+			base = i
+		}
+		if ok {
+			items++
 		}
 	}
-	return -1
+	if items < 2 && base >= 0 && slices.Contains([]string{"dose", "amount", "share", "percentage", "percent", "%", "proportion", "quantity", "level"}, s.beforeOf(base)) {
+		return -1 // "dose of agar in %": it is what is asked
+	}
+	return base
+}
+
+// beforeOf is the word before the "of" that leads to a name.
+func (s *sense) beforeOf(i int) string {
+	f := s.span(i).from
+	for f > 0 && isArticle(s.l.tokens[f-1].plain) {
+		f--
+	}
+	if f < 2 {
+		return ""
+	}
+	return s.l.tokens[f-2].plain
 }

@@ -54,6 +54,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 			r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			continue
 		}
+		if s.isPart(r, i) && s.partOfAsked(r, i) && !s.lineItself(r, it) { // "sugar in the soak", where some name ends in that word too
+			r.used[i] = true
+			r.q.Parts = append(r.q.Parts, s.folded(sp))
+			continue
+		}
 		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
 			r.used[i] = true
 			continue
@@ -142,6 +147,33 @@ func (s *sense) partNamed(r reading, i int) string {
 		}
 	}
 	return found
+}
+
+// partOfAsked reports whether "in", "for" or "of" stands before the part of span i, and
+// what is asked of it has been named.
+func (s *sense) partOfAsked(r reading, i int) bool {
+	if s.any(cueTotal) || len(r.q.Items) == 0 && !slices.ContainsFunc(s.names, func(j int) bool { return j != i && !r.used[j] }) {
+		return false
+	}
+	if n := i + 1; n < len(s.p.spans) && s.span(n).kind == spanName && !r.used[n] && !s.l.tokens[s.span(n).from].breaks {
+		return true // "soak sugar"
+	}
+	k := s.span(i).from - 1
+	for k > 0 && isArticle(s.l.tokens[k].plain) {
+		k--
+	}
+	return k >= 0 && slices.Contains([]string{"in", "for", "of", "into"}, s.l.tokens[k].plain)
+}
+
+// lineItself reports whether an item is the very name of a line of a target.
+func (s *sense) lineItself(r reading, it Item) bool {
+	return slices.ContainsFunc(r.q.Targets, func(t Target) bool {
+		if t.Recipe == nil {
+			return false
+		}
+		_, exact := it.Matches(t.Recipe)
+		return exact
+	})
 }
 
 // leavesItem reports whether a word for a content that nothing took stands behind

@@ -102,7 +102,7 @@ func (s *sense) onePieceSaid(r *kb.Recipe) bool {
 		return false
 	}
 	for k := 1; k < len(s.l.tokens); k++ {
-		if s.l.tokens[k].fold != w || s.l.tokens[k].plain != w {
+		if t := &s.l.tokens[k]; (t.fold != w || t.plain != w) && !(w == "piece" && isSlice(t.plain)) {
 			continue
 		}
 		switch s.l.tokens[k-1].plain {
@@ -165,4 +165,13 @@ func (s *sense) volumeAsked() (quantity.Unit, bool) {
 func (s *sense) asksVolume() bool {
 	_, ok := s.volumeAsked()
 	return ok
+}
+
+// isSlice reports whether a word may stand for one piece of what is made in pieces.
+func isSlice(w string) bool {
+	switch w {
+	case "slice", "wedge", "square", "portion", "serving", "cut":
+		return true
+	}
+	return false
 }

@@ -75,7 +75,8 @@ func framePan(s *sense) []reading {
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	tare := s.tareTold(at)
-	if !now && !inPan && tare < 0 && !s.takesWhat() && !s.startWeight() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {
+	says := s.panSays(at)
+	if !now && !inPan && !says && tare < 0 && !s.takesWhat() && !s.startWeight() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {
 		return nil
 	}
 	if s.any(cueOven) && at < 0 && !s.any(cuePan, cueReduce, cueLose, cueTare) {
@@ -297,6 +298,8 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 // frameBrix: a mass of something at one sugar content taken to another.
 func frameBrix(s *sense) []reading {
 	var degrees []quantity.Quantity
+	var at2 []int // their spans
+	mass := -1
 	bare := 0
 	r := s.reading(WantBrixTarget, "reduce")
 	r.consumes = plainCues.with(cueReduce, cueBrixword, cueWeigh, cueHowmuch, cueLose, cueYield, cueTotal, cueConvert, cuePan, cueReading)
@@ -311,21 +314,36 @@ func frameBrix(s *sense) []reading {
 		}
 		switch sp.q.Q.Unit.Dim {
 		case quantity.Brix:
-			degrees = append(degrees, sp.q.Q)
+			degrees, at2 = append(degrees, sp.q.Q), append(at2, i)
 			if sp.q.Hi != nil { // "20 to 60 brix"
-				degrees = append(degrees, *sp.q.Hi)
+				degrees, at2 = append(degrees, *sp.q.Hi), append(at2, i)
 			}
 			r.used[i] = true
 		case quantity.Mass:
 			if !r.q.HasQty {
 				r.q.Quantity, r.q.HasQty = sp.q.Q, true
-				r.used[i] = true
+				r.used[i], mass = true, i
 			}
 		case quantity.None: // "from 12 to 48 brix", "30 brix, target 65"
 			if n := sp.q.Q.N; n.Sign() > 0 && n.Cmp(quantity.Int(100)) <= 0 {
-				degrees = append(degrees, quantity.Of(n, quantity.BrixDegree))
+				degrees, at2 = append(degrees, quantity.Of(n, quantity.BrixDegree)), append(at2, i)
 				r.used[i] = true
 				bare++
+			}
+		}
+	}
+	if len(degrees) == 2 && mass >= 0 {
+		if degrees[1].N.Less(degrees[0].N) && s.startsAt(at2[1]) { // "60 brix, starting from 15"
+			slices.Reverse(degrees)
+			slices.Reverse(at2)
+		}
+		if s.wantsEnd(mass, at2[1], at2[0] == at2[1]) {
+			r.q.Craft.Topic = "wanted"
+			r.consumes = r.consumes.with(cueStart, cueLatest, cueFrom)
+			for i := range s.p.spans {
+				if w := s.text(i); s.span(i).kind == spanUnused && (w == "starting" || w == "wanted" || w == "out") {
+					r.used[i] = true
+				}
 			}
 		}
 	}

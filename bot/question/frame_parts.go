@@ -165,3 +165,30 @@ func (s *sense) toFinish(r reading) bool {
 	}
 	return false
 }
+
+// mouldsAsked reads "70 bars, moulds?", "50 parfaits moulds needed": how many is asked
+// by the word alone, at the end and with no number or name of its own.
+func (s *sense) mouldsAsked() bool {
+	t := s.l.tokens
+	k := len(t) - 1
+	for k > 0 && slices.Contains([]string{"needed", "need", "required", "pls", "please", "then", "chef"}, t[k].plain) {
+		k--
+	}
+	if k < 1 || len(s.quant) == 0 {
+		return false
+	}
+	switch t[k].plain {
+	case "trays", "tins", "moulds", "molds", "sheets", "frames", "mats":
+	default:
+		return false
+	}
+	if t[k].breaks {
+		return true
+	}
+	i := s.spanAt(k)
+	if i < 1 {
+		return false
+	}
+	before := s.span(i - 1)
+	return before.kind == spanName && s.l.recipeAt(before) && len(s.recipesOf(i-1, 1)) > 0 && s.thingOf(i-1, kb.MouldName) == nil
+}

@@ -15,6 +15,6 @@ func frames() []frame {
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 		frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
 		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameBoth, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
-		frameStood, frameAged, frameClockAgain, frameStillToGo, frameHoldsAll, frameMoreOf, frameInstead, frameStepOf,
+		frameStood, frameAged, frameClockAgain, frameStillToGo, frameHoldsAll, frameMoreOf, frameInstead, frameStepOf, framePanShows, frameLeftBehind,
 	}
 }

@@ -45,6 +45,9 @@ func (s *sense) sized(r reading, p pick) []reading {
 		s.oneMore(&out[k])
 		s.onePiece(&out[k])
 		s.allMoulds(&out[k], p)
+		if ts := out[k].q.Targets; len(ts) == 1 && ts[0].Part && !p.talk && filledIn(ts[0].Recipe, ts[0].Scale.Mould) { // the mould says which is meant
+			out[k].extra -= costIngredient
+		}
 	}
 	return out
 }
@@ -616,4 +619,9 @@ func (s *sense) nutsAt(i int) (Item, bool) {
 		return Item{}, false
 	}
 	return Item{Text: s.text(i), Names: []string{s.folded(s.span(i))}, Class: "nuts", Part: true}, true
+}
+
+// filledIn reports whether a recipe is filled into a mould.
+func filledIn(r *kb.Recipe, m *kb.Name) bool {
+	return r != nil && m != nil && r.Makes != nil && r.Makes.Fill && name.Fold(r.Makes.Mould) == m.Fold
 }

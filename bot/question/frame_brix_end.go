@@ -1,0 +1,55 @@
+package question
+
+import "slices"
+
+// startsAt reports whether words lead to span i as where something begins: "starting
+// from 15 brix", "out of 12 brix juice".
+func (s *sense) startsAt(i int) bool {
+	k := s.span(i).from - 1
+	for k >= 0 && slices.Contains([]string{"at", "a", "the", "with", "juice", "is"}, s.l.tokens[k].plain) {
+		k--
+	}
+	if k < 0 {
+		return false
+	}
+	switch s.l.tokens[k].plain {
+	case "from", "starting", "start", "starts", "begins", "beginning":
+		return true
+	case "of":
+		return k > 0 && s.l.tokens[k-1].plain == "out"
+	}
+	return false
+}
+
+// wantsEnd reports whether a mass is what there is to be at the end: the degree that
+// is aimed at stands beside it, or it is wanted: "300 g syrup at 60 brix", "300 g wanted";
+// both: one span holds both degrees.
+func (s *sense) wantsEnd(mass, goal int, both bool) bool {
+	t := s.l.tokens
+	m, g := s.span(mass), s.span(goal)
+	for k := m.to; k < len(t) && k < m.to+3 && !t[k].breaks; k++ {
+		switch t[k].plain {
+		case "wanted", "needed", "finished", "required":
+			return true
+		}
+	}
+	if both { // "15 to 60 brix" in one
+		return false
+	}
+	if g.to == m.from && !t[m.from].breaks { // "60 brix 500 g"
+		return true
+	}
+	if g.from < m.to || g.from > m.to+4 {
+		return false
+	}
+	for k := m.to; k < g.from; k++ {
+		if t[k].breaks {
+			return false
+		}
+		switch t[k].plain {
+		case "to", "from", "down", "reduce", "reduced", "until", "till", "for", "target", "into":
+			return false // "1 kg juice to 60 brix" begins with it
+		}
+	}
+	return true
+}

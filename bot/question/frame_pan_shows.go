@@ -1,0 +1,112 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
+)
+
+// panSays reports whether it is asked what a pan of the house shows: "rondeau, what
+// should it say at the end".
+func (s *sense) panSays(at int) bool {
+	if at < 0 || s.any(cueHowlong, cueTemp, cueCost, cueAllergen, cueSwap, cueCapacity) || len(s.clock) > 0 {
+		return false
+	}
+	if s.l.says("at", "the", "end") && !s.any(cueWhen) {
+		return true
+	}
+	return s.saysOf("say", "says", "show", "shows", "read", "reads", "display") && (s.saysOf("what", "whats", "should", "must", "shall") || s.any(cueHowmuch))
+}
+
+// framePanShows reads what a pan must show by what is reduced in it, where one recipe
+// of the book is taken down in that pan: "copper pan should say what when the quince
+// juice is reduced".
+func framePanShows(s *sense) []reading {
+	at, pan := s.panOf()
+	if at < 0 || !s.panSays(at) && !s.any(cueReading) {
+		return nil
+	}
+	for i := range s.quant {
+		if s.span(s.quant[i]).kind != spanFactor {
+			return nil
+		}
+	}
+	var of []int
+	var items []Item
+	for _, i := range s.names {
+		if i == at {
+			continue
+		}
+		it, ok := s.item(i)
+		if o := s.recipesOf(i, 1); !ok || len(o) > 0 && !o[0].part || s.thingOf(i, kb.PanName, kb.MouldName, kb.MachineName, kb.ColdName) != nil {
+			return nil
+		}
+		of, items = append(of, i), append(items, it)
+	}
+	if len(items) != 1 {
+		return nil
+	}
+	var found *kb.Recipe
+	for _, r := range s.l.x.withAll(items) {
+		if lines, _ := items[0].Lines(r); len(lines) == 0 || !slices.ContainsFunc(r.Method, func(st recipe.Step) bool {
+			return name.Fold(st.In) == pan.Fold && st.To != nil && (st.To.Mass != nil || st.To.Half)
+		}) {
+			continue
+		}
+		if found != nil {
+			return nil // which of them is not said
+		}
+		found = r
+	}
+	if found == nil {
+		return nil
+	}
+	p := pick{targets: []Target{{Recipe: found, Part: true}}}
+	r := s.reading(WantReading, "reduce")
+	r.q.Targets, r.q.Thing = slices.Clone(p.targets), pan
+	r.used[at], r.used[of[0]] = true, true
+	r.consumes = plainCues.or(panCues).or(verbCues).with(cueSetready, cueIn)
+	r.extra = costPartHead
+	return s.sized(r, p)
+}
+
+// frameLeftBehind: what is left behind when something is strained, drained or trimmed.
+func frameLeftBehind(s *sense) []reading {
+	lost := s.l.says("left", "behind") || s.l.says("stays", "behind") || s.l.says("stay", "behind") || s.any(cueLose) || s.saysOf("lost", "loss", "losses", "waste", "wasted", "behind")
+	if !lost || s.any(cueHowlong, cueTemp, cueWent, cueTimer, cueKeeps) || !s.any(cueVerbStrain) && !s.l.says("left", "behind") && !s.saysOf("trim", "trimmed", "trimming") {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 || p.targets[0].Recipe == nil || !slices.ContainsFunc(p.targets[0].Recipe.Method, leavesBehind) {
+			continue
+		}
+		for _, r := range s.sized(s.start(WantEvaporated, "reduce", p), p) {
+			r.q.Craft.Topic = "behind"
+			r.consumes = r.consumes.or(panCues).or(verbCues).with(cueHowmany, cueMakeable, cueIn)
+			for i := range s.p.spans {
+				if w := s.text(i); s.span(i).kind == spanUnused && (w == "behind" || w == "stays" || w == "lost" || w == "waste" || w == "trim") {
+					r.used[i] = true
+				}
+			}
+			r.extra -= 3
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// leavesBehind reports whether a step takes a mass down by what it leaves behind, not
+// by what boils off.
+func leavesBehind(st recipe.Step) bool {
+	switch name.Fold(st.Verb) {
+	case "strain", "drain", "trim":
+		return st.From != nil && st.To != nil && st.To.Mass != nil
+	}
+	return false
+}
+
+// LeavesBehind is the same for answers.
+func LeavesBehind(st *recipe.Step) bool { return leavesBehind(*st) }
