@@ -295,6 +295,11 @@ func (k *Asker) decide(b *answer.Book, before *question.Context, m Message) *ans
 		if dropped != nil {
 			return unknownWork(&answer.Answer{About: dropped.About, Question: dropped}, nothing(dropped))
 		}
+		for _, r := range rs[1:] { // "x3 cream": which of them it is of can be asked
+			if r.a.Status == answer.StatusAsk && r.q.Missing == question.MissingRecipe && len(r.a.Choices) > 1 && r.q.Cost <= q.Cost+k.margin && r.q.Cost <= k.below && !r.q.Lost {
+				return r.a
+			}
+		}
 		return k.lost(b, m, "not understood")
 	}
 	noLine := best.a.Why != nil && best.a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Part

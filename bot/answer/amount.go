@@ -673,7 +673,7 @@ func (b *Book) gross(a *Answer, fs []Fact, net bool) []Fact {
 // for that as much as for the amount.
 func (b *Book) listedToo(a *Answer, q *question.Question, it *question.Item) {
 	x, ok := it.Allergen()
-	if !ok || q.Has("howmuch") || q.Has("howmany") || sizedAny(q) || len(q.Items) > 1 || len(q.Targets) != 1 || a.Status != StatusAnswer {
+	if !ok || q.Has("howmuch") || q.Has("howmany") || q.Has("weigh") || sizedAny(q) || len(q.Items) > 1 || len(q.Targets) != 1 || a.Status != StatusAnswer {
 		return
 	}
 	q2 := *q

@@ -336,7 +336,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 		}
 	}
 	for i := range r.q.Items {
-		if !r.q.Items[i].InBook {
+		if !r.q.Items[i].InBook && s.l.x.linesWith(&r.q.Items[i], 0) == 0 {
 			r.extra += 2 // no line of the book has it by that name
 		}
 		if r.q.Items[i].Part {

@@ -22,9 +22,8 @@ func (s *sense) startsAt(i int) bool {
 }
 
 // wantsEnd reports whether a mass is what there is to be at the end: the degree that
-// is aimed at stands beside it, or it is wanted: "300 g syrup at 60 brix", "300 g wanted";
-// both: one span holds both degrees.
-func (s *sense) wantsEnd(mass, goal int, both bool) bool {
+// is aimed at stands beside it, or it is wanted: "300 g syrup at 60 brix", "300 g wanted".
+func (s *sense) wantsEnd(mass, start, goal int) bool {
 	t := s.l.tokens
 	m, g := s.span(mass), s.span(goal)
 	for k := m.to; k < len(t) && k < m.to+3 && !t[k].breaks; k++ {
@@ -33,7 +32,7 @@ func (s *sense) wantsEnd(mass, goal int, both bool) bool {
 			return true
 		}
 	}
-	if both { // "15 to 60 brix" in one
+	if start == goal || start > mass && start < goal { // "15 to 60 brix" in one, "2 kg 12 brix want 40"
 		return false
 	}
 	if g.to == m.from && !t[m.from].breaks { // "60 brix 500 g"

@@ -202,6 +202,9 @@ func frameHeated(s *sense) []reading {
 	}
 	var out []reading
 	found := s.l.heatedIn(words)
+	if s.ctx != nil && len(s.ctx.Targets) == 1 && slices.Contains(found, s.ctx.Targets[0].Recipe) {
+		found = []*kb.Recipe{s.ctx.Targets[0].Recipe} // of what is spoken of
+	}
 	if len(found) > 4 {
 		return nil
 	}

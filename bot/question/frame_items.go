@@ -63,6 +63,10 @@ func (s *sense) restItems(r reading) (reading, bool) {
 			r.used[i] = true
 			continue
 		}
+		if s.leadsTo(r, i, it) { // "bay set creams … bay bar recipe": which of them, no line
+			r.used[i] = true
+			continue
+		}
 		cost := costLostItem
 		for _, t := range r.q.Targets {
 			if m, c := it.match(t.Recipe); m != noMatch {
@@ -147,6 +151,16 @@ func (s *sense) partNamed(r reading, i int) string {
 		}
 	}
 	return found
+}
+
+// leadsTo reports whether span i, only a word of a line, stands right before a name
+// of the target that is said once more.
+func (s *sense) leadsTo(r reading, i int, it Item) bool {
+	n := i + 1
+	if n >= len(s.p.spans) || s.span(n).kind != spanName || s.l.tokens[s.span(n).from].breaks || !s.itself(r, n) || s.l.ingredientAt(s.span(n)) || slices.Contains(r.targets, n) {
+		return false
+	}
+	return !s.lineItself(r, it) || slices.ContainsFunc(r.q.Targets, func(t Target) bool { return s.inName(t.Recipe, i) })
 }
 
 // partOfAsked reports whether "in", "for" or "of" stands before the part of span i, and

@@ -100,7 +100,9 @@ func framePan(s *sense) []reading {
 			r.extra += 3
 		}
 		r.q.Craft.Kind = strange
-		if inPan && !s.any(cueReduce, cueLose, cueReading, cueTare, cueWeigh, cueTotal, cueStart) {
+		if says && !s.any(cueReading, cueReduce) {
+			r.extra -= 3
+		} else if inPan && !s.any(cueReduce, cueLose, cueReading, cueTare, cueWeigh, cueTotal, cueStart) {
 			r.extra += 3
 		}
 		r.consumes = r.consumes.with(cueReduce, cueLose, cueReading, cueTare, cuePan, cueWeigh, cueHowmuch, cueSetready, cueTotal, cueIn, cueVerbCook, cueHalf, cueOnly, cueWhen, cueOnebatch, cueCapacity, cueStart)
@@ -337,7 +339,7 @@ func frameBrix(s *sense) []reading {
 			slices.Reverse(degrees)
 			slices.Reverse(at2)
 		}
-		if s.wantsEnd(mass, at2[1], at2[0] == at2[1]) {
+		if s.wantsEnd(mass, at2[0], at2[1]) {
 			r.q.Craft.Topic = "wanted"
 			r.consumes = r.consumes.with(cueStart, cueLatest, cueFrom)
 			for i := range s.p.spans {

@@ -185,10 +185,6 @@ func (s *sense) mouldsAsked() bool {
 	if t[k].breaks {
 		return true
 	}
-	i := s.spanAt(k)
-	if i < 1 {
-		return false
-	}
-	before := s.span(i - 1)
-	return before.kind == spanName && s.l.recipeAt(before) && len(s.recipesOf(i-1, 1)) > 0 && s.thingOf(i-1, kb.MouldName) == nil
+	i := s.prev(s.spanAt(k))
+	return i >= 0 && s.span(i).kind == spanName && s.l.recipeAt(s.span(i)) && len(s.recipesOf(i, 1)) > 0 && s.thingOf(i, kb.MouldName) == nil
 }

@@ -271,6 +271,7 @@ func frameSteps(s *sense) []reading {
 		}
 		s.dropTimes(&r)
 		s.unitTemp(&r)
+		s.sameStep(&r, p)
 		s.atTemp(&r)
 		s.mustStay(&r)
 		for _, i := range s.quant { // "hold time at 83"

@@ -42,6 +42,16 @@ func (s *sense) atTemp(r *reading) {
 	}
 }
 
+// sameStep lets a bare "how long" after "oven?" be of the step just asked about.
+func (s *sense) sameStep(r *reading, p pick) {
+	if !p.talk || !r.q.Time || r.q.Temp || len(r.q.Verbs) > 0 || r.q.Oven || r.q.Place != "" || r.q.Thing != nil || s.ctx == nil || s.ctx.Last == nil || len(s.names)+len(s.quant) > 0 {
+		return
+	}
+	if last := s.ctx.Last; last.Want == WantSteps && last.Temp && !last.Time {
+		r.q.Verbs, r.q.Oven = slices.Clone(last.Verbs), last.Oven
+	}
+}
+
 // tempsOf are the temperatures that a step names.
 func tempsOf(st *recipe.Step) []quantity.Quantity {
 	var out []quantity.Quantity

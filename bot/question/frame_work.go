@@ -352,6 +352,9 @@ func (s *sense) workSnooze(p *workParts) []reading {
 	if len(p.times)+len(p.numbers) == 0 && !strings.HasPrefix(met["snooze"], "snooze") && met["snooze"] != "later" && met["snooze"] != "not yet" {
 		return nil
 	}
+	if len(p.numbers) == 1 && s.ofThem(p.numbers[0]) {
+		return nil // "need 40 of them" are no minutes
+	}
 	r := s.work(WantSnooze, "timer", p, met)
 	r.q.Work.Minutes = s.workMinutes(p, true)
 	return []reading{r}

@@ -105,7 +105,7 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost -= sp.cost - costLoose
 				continue
 			}
-			if q.FromTalk && (sp.cost == costLoose || sp.strange) {
+			if q.FromTalk && (sp.cost == costLoose || sp.strange) && !(s.text(i) == "at" && i+1 < len(s.p.spans) && s.span(i+1).kind == spanClock && r.used[i+1]) {
 				q.Cost += costTalkLoose
 			}
 			if i > 0 && len(r.q.Targets) == 1 && slices.Contains(r.targets, i-1) && !s.l.tokens[sp.from].breaks && mixWord(s.l.tokens[sp.from].plain) && (!r.q.Targets[0].Part || s.mixOf(i-1, r)) {

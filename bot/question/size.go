@@ -235,6 +235,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			put(Scale{Kind: kind, N: v}, cost)
 		}
 	case quantity.Count:
+		if m := s.mouldElsewhere(isTarget); m >= 0 && s.precededBy(m, cueIn) { // "in half dome 55, 24 pieces"
+			put(Scale{Kind: ScaleCells, N: sp.q.Q.N, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
+		}
 		put(Scale{Kind: ScalePieces, N: sp.q.Q.N}, 0) // "90 pieces"
 		if it, ok := itemAt(next); ok && left {
 			given(it, next, 1)
