@@ -56,7 +56,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		if s.isPart(r, i) && s.partOfAsked(r, i) && !s.lineItself(r, it) { // "sugar in the soak", where some name ends in that word too
 			r.used[i] = true
-			r.q.Parts = append(r.q.Parts, s.folded(sp))
+			r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			continue
 		}
 		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
