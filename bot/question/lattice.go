@@ -346,7 +346,9 @@ func (l *lattice) addTypos() {
 		}
 		l.fixes[i] = l.x.spell().near(t.plain, t.fold, most)
 		if isEnglish(t) { // "sell" is no slip of "sel", nor "wait" of another language's milk
-			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool { return len(f.word) <= 3 || f.name && len(l.x.byWord[f.word]) == 0 && len(l.x.joined[f.word]) == 0 })
+			l.fixes[i] = slices.DeleteFunc(l.fixes[i], func(f correction) bool {
+				return len(f.word) <= 3 || f.name && len(l.x.byWord[f.word]) == 0 && len(l.x.joined[f.word]) == 0
+			})
 		}
 		if !slices.ContainsFunc(l.fixes[i], func(f correction) bool { return !f.name || len(l.x.byWord[f.word]) > 0 }) { // nothing that the book writes
 			l.fixes[i] = append(l.fixes[i], l.x.spell().begun(t.plain, func(w string) bool { return len(l.x.byWord[w]) > 0 })...)
