@@ -3,6 +3,7 @@ package question
 import (
 	"slices"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
 	"tamis/kb/recipe"
@@ -11,8 +12,13 @@ import (
 // panSays reports whether it is asked what a pan of the house shows: "rondeau, what
 // should it say at the end".
 func (s *sense) panSays(at int) bool {
-	if at < 0 || s.any(cueHowlong, cueTemp, cueCost, cueAllergen, cueSwap, cueCapacity) || len(s.clock) > 0 {
+	if at < 0 && !s.any(cuePan) || s.any(cueHowlong, cueTemp, cueCost, cueAllergen, cueSwap, cueCapacity) || len(s.clock) > 0 {
 		return false
+	}
+	for _, i := range s.quant { // a weight told is a reading
+		if q := s.span(i).q; s.span(i).kind == spanQuantity && (q.Q.Unit.Dim == quantity.Mass || q.Q.Unit.Symbol == "" && quantity.Int(100).Less(q.Q.N)) {
+			return false
+		}
 	}
 	if s.l.says("at", "the", "end") && !s.any(cueWhen) {
 		return true

@@ -18,7 +18,7 @@ func frameSwap(s *sense) []reading {
 		return []reading{r}
 	}
 	other, not := s.otherNot()
-	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.oneForAnother() && !s.someLeft() && !s.mayGoWithout() && !s.goneUse() {
+	if !s.any(cueSwap) && !(s.any(cueWithout, cueNo) && s.asksWhat()) && !s.saysNone() && !s.noneToday() && !s.oneForAnother() && !s.someLeft() && !s.mayGoWithout() && !s.goneUse() {
 		if not < 0 {
 			return nil
 		}
@@ -49,6 +49,9 @@ func frameSwap(s *sense) []reading {
 			}
 			if s.hears("poured", "went", "dumped", "tipped", "mistake", "accidentally") {
 				r.extra += 4 // it has happened
+			}
+			if s.noneToday() {
+				r.extra -= 3 // it is out, not left out
 			}
 			if s.mayGoWithout() {
 				r.extra -= 4 // it is asked whether, not what is left on the list
@@ -215,6 +218,13 @@ func (s *sense) fitOf(r *reading) int {
 func (s *sense) saysNone() bool {
 	t := s.l.tokens
 	return len(t) > 2 && t[0].plain == "no" && !t[1].breaks && !s.l.tookBack() && len(s.quant) == 0 && !s.any(cueHowmuch, cueHowmany, cueCard, cueMethod, cueHowlong)
+}
+
+// noneToday reports whether the message begins with what there is none of today: what
+// may stand in is asked, whatever the size.
+func (s *sense) noneToday() bool {
+	t := s.l.tokens
+	return len(t) > 2 && t[0].plain == "no" && !t[1].breaks && len(s.names) > 1 && s.saysOf("today", "tonight", "delivered") && !s.any(cueHowmuch, cueHowmany, cueMethod, cueHowlong)
 }
 
 // asksWhat reports whether the message asks what to do: "no dextrose, what now".
