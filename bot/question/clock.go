@@ -52,6 +52,8 @@ func (l *lattice) addClock(i int) {
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && l.pointed(i) && m%5 == 0 && l.hasWord("went") && l.hasWord("when", "whens") && (i+1 == len(tok) || tok[i+1].breaks): // "herbs went in the milk 11.05, when out"
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
+		case ok && l.pointed(i) && m%5 == 0 && l.hasWord("started", "starting", "began", "begun") && (i+1 == len(tok) || tok[i+1].breaks || slices.Contains([]string{"when", "whens", "done", "ready", "how", "until"}, suffix)): // "started simmering soup 8.50"
+			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		case ok && isClockPreposition(at(i-1)) && (suffix == "" || tok[min(i+1, len(tok)-1)].breaks || !startsUnit(suffix)):
 			add(i, i+1, Clock{Hour: h, Min: m, HasTime: true, Half: h < 13}, costSpan)
 		}
@@ -253,4 +255,9 @@ func weekday(w string) int {
 		}
 	}
 	return 0
+}
+
+// isHour reports whether token i may be an hour of the day.
+func (l *lattice) isHour(i int) bool {
+	return slices.ContainsFunc(l.starts[i], func(s span) bool { return s.kind == spanClock && s.clock.HasTime })
 }

@@ -239,6 +239,15 @@ func (s *sense) keepSize(r *reading, p pick) {
 	}
 }
 
+// sizedOn is sized, going on with the size of the talk where the message gives none.
+func (s *sense) sizedOn(r reading, p pick) []reading {
+	out := s.sized(r, p)
+	for i := range out {
+		s.keepSize(&out[i], p)
+	}
+	return out
+}
+
 // saysOneBatch reports whether "one batch", "per batch" stands in the message.
 func (s *sense) saysOneBatch() bool {
 	for k := 1; k < len(s.l.tokens); k++ {

@@ -407,6 +407,9 @@ func (s *sense) coldThingAt(st *Stood) bool {
 	if c == nil || c.Sign() <= 0 {
 		return false
 	}
+	if s.asksWhen() && s.l.tokens[verb].plain == "at" && verb+1 < len(s.l.tokens) && s.l.pointed(verb+1) && s.l.isHour(verb+1) { // "in the fridge at 6.30 when can we churn"
+		return false
+	}
 	for k := from; k < to; k++ {
 		if w := s.l.tokens[k].fold; w == "freezer" {
 			return false

@@ -60,6 +60,13 @@ func (s *sense) brokenWords(a, b int) bool {
 	return false
 }
 
+// strengthAt reports whether a bare number is the strength of a gelatine, and no
+// size: "bloom 250", "200 bloom".
+func (s *sense) strengthAt(i int) bool {
+	sp := s.span(i)
+	return sp.kind == spanQuantity && sp.q.Q.Unit.Symbol == "" && !sp.q.Q.N.Less(quantity.Int(50)) && sp.q.Q.N.Cmp(quantity.Int(300)) <= 0 && s.numberWord(i) == "bloom"
+}
+
 // blooms reads the second of two Blooms without its word: "160 bloom instead of 200".
 func (s *sense) blooms(ms []measured) []measured {
 	n := 0
@@ -145,7 +152,7 @@ func frameBloom(s *sense) []reading {
 			r.consumes = r.consumes.with(cueFewer, cueMakeable)
 		}
 		s.absorb(&r)
-		out = append(out, s.sized(r, p)...)
+		out = append(out, s.sizedOn(r, p)...)
 	}
 	r := s.craft(WantBloom, about, "given")
 	if !which && len(st) == 1 && st[0].given != nil { // "10 g of 200 bloom": what is asked is the house's own

@@ -398,6 +398,9 @@ func (s *sense) useStates(r *reading) {
 // freezing by?", "when do i start", "begin at what time".
 func (s *sense) asksStart() bool {
 	t := s.l.tokens
+	if n := len(t) - 1; n > 1 && t[n].plain == "by" && (placeWord(&t[n-1]) != "" || t[n-1].plain == "in" || t[n-1].plain == "on") && !s.hears("out") { // "in the fridge by?"
+		return true
+	}
 	for k := range t {
 		switch t[k].plain {
 		case "start", "begin", "starting":

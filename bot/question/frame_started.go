@@ -21,8 +21,10 @@ func (s *sense) workStarted(p *workParts) []reading {
 	if _, back := s.goesInFor(); back { // "must be out at 11, oven in at?"
 		return nil
 	}
-	if slices.ContainsFunc(p.numbers, func(i int) bool { return s.before(i) == "on" && s.l.pointed(s.span(i).from) }) {
-		return nil // "stock on 7.30" is an hour
+	if slices.ContainsFunc(p.numbers, func(i int) bool {
+		return s.l.pointed(s.span(i).from) && (s.before(i) == "on" || s.l.isHour(s.span(i).from))
+	}) {
+		return nil // "stock on 7.30", "started the soup 8.50": an hour
 	}
 	for _, i := range p.numbers { // "soup holding at 61"
 		switch s.before(i) {
@@ -57,6 +59,9 @@ func (s *sense) workStarted(p *workParts) []reading {
 	}
 	if met["tell"] == "" && len(p.clocks) == 0 && ago == nil && met["went"] == "in" && len(p.places) == 0 && p.machine < 0 && s.place() == "" && !s.ends("in") {
 		return nil
+	}
+	if s.place() != "" && s.placeIn() == "" && !s.any(cueVerbThaw, cueVerbOut) {
+		return nil // "out of the freezer at 9" is in no freezer
 	}
 	r := s.work(WantStarted, "timer", p, met)
 	if c := r.q.Clock; c != nil && c.HasDay && c.Day > 0 {

@@ -48,8 +48,14 @@ func (s *sense) verbsOf(fits func(i int) bool) []string {
 	}
 	for i := range s.p.spans {
 		sp := s.span(i)
-		if sp.kind != spanCue || !sp.cues.meets(verbCues) || !fits(i) || s.setsTimer(i) {
+		if sp.kind != spanCue || !sp.cues.meets(verbCues) || !fits(i) || s.setsTimer(i) || s.comesBackOut(i) {
 			continue
+		}
+		if s.leftCold(i) { // "came out of the freezer at 9, when ready"
+			if s.any(cueVerbThaw) {
+				continue
+			}
+			sp = &span{kind: spanCue, from: sp.from, to: sp.to, cues: cueSet{}.with(cueVerbThaw)}
 		}
 		// the very verb first
 		for k := sp.from; k < sp.to; k++ {
@@ -68,6 +74,29 @@ func (s *sense) verbsOf(fits func(i int) bool) []string {
 		})
 	}
 	return out
+}
+
+// leftCold reports whether the freezer of span i is one that something came out of.
+func (s *sense) leftCold(i int) bool {
+	sp := s.span(i)
+	if !sp.cues.has(cueVerbFreeze) || sp.to != sp.from+1 || s.l.tokens[sp.from].fold != "freezer" {
+		return false
+	}
+	k := sp.from - 1
+	for k >= 0 && (isArticle(s.l.tokens[k].plain) || s.l.tokens[k].plain == "of" || s.l.tokens[k].plain == "from" || s.l.tokens[k].plain == "blast") {
+		k--
+	}
+	return k >= 0 && k < sp.from-1 && slices.Contains([]string{"out", "outta", "taken", "took", "came", "pulled"}, s.l.tokens[k].plain)
+}
+
+// comesBackOut reports whether the "come out" of span i is of what is told to have
+// gone in, and no thawing: "tarts went in at 8:40 when do they come out".
+func (s *sense) comesBackOut(i int) bool {
+	sp := s.span(i)
+	if !sp.cues.has(cueVerbThaw) || sp.to-sp.from != 2 || s.l.tokens[sp.to-1].plain != "out" || !strings.HasPrefix(s.l.tokens[sp.from].plain, "c") {
+		return false
+	}
+	return s.any(cueWent) || s.hears("in") && s.clockAt()
 }
 
 // setsTimer reports whether the "set" of span i is what is done with a timer, no

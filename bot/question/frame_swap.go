@@ -33,7 +33,7 @@ func frameSwap(s *sense) []reading {
 		if !some || not >= 0 && !s.exchanges(other, not, p) {
 			continue
 		}
-		for _, r := range s.sized(base, p) {
+		for _, r := range s.sizedOn(base, p) {
 			s.swapWords(&r)
 			exact := s.fitOf(&r) == 0 && r.q.To != nil && len(r.q.Items) > 0 // both are named, and one is on its lines
 			r.q.Guessed = r.q.Guessed || r.q.Targets[0].Part && !exact

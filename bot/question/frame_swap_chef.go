@@ -105,7 +105,7 @@ func frameChefs(s *sense) []reading {
 			out = append(out, base)
 			continue
 		}
-		out = append(out, s.sized(base, p)...)
+		out = append(out, s.sizedOn(base, p)...)
 	}
 	return out
 }

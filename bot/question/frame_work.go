@@ -45,7 +45,7 @@ func frameWork(s *sense) []reading {
 		(*sense).workStrike, (*sense).workNudge, (*sense).workStop, (*sense).workSnooze, (*sense).workTaken, (*sense).workHandover, (*sense).workReady, (*sense).workRunning,
 		(*sense).workLeft, (*sense).workLots, (*sense).workCorrect, (*sense).workTemps, (*sense).workShould, (*sense).workTold, (*sense).workLog, (*sense).workTrial, (*sense).workStarted,
 	}
-	const nudge, ready = 1, 6 // workNudge, workReady
+	const nudge, ready, correct = 1, 6, 10 // workNudge, workReady, workCorrect
 	last := len(frames) - 1
 	for i, f := range frames {
 		if p.service && i != ready { // only what is ready is asked for by it
@@ -58,6 +58,12 @@ func frameWork(s *sense) []reading {
 			continue // a number of batches is only told of what goes in, and so is a machine
 		}
 		if rs := f(s, p); len(rs) > 0 {
+			if i == correct && len(p.names) == 1 && (s.opensWith("started") || s.opensWith("began")) { // if none of it runs, it has begun now
+				for _, r := range s.workStarted(p) {
+					r.extra += 3
+					rs = append(rs, r)
+				}
+			}
 			return rs
 		}
 	}
@@ -305,6 +311,9 @@ func (s *sense) work(w Want, about string, p *workParts, met map[workRole]string
 	}
 	s.workNames(&r, p)
 	r.q.Place = s.place()
+	if w == WantStarted {
+		r.q.Place = s.placeIn()
+	}
 	r.q.Work.Pronoun = len(p.names) == 0
 	if _, morning := met["morning"]; morning && (r.q.Clock == nil || !r.q.Clock.HasTime) {
 		r.q.Work.Morning = true
@@ -384,6 +393,11 @@ func (s *sense) workTaken(p *workParts) []reading {
 	met, ok := s.covers(p, false, "taken")
 	if !ok || met["taken"] == "" || !p.bare() || len(p.clocks) > 0 || p.asks {
 		return nil
+	}
+	for _, i := range p.names { // "out of fresh yeast": there is none
+		if f := s.span(i).from; f > 1 && s.l.tokens[f-1].plain == "of" && s.l.tokens[f-2].plain == "out" {
+			return nil
+		}
 	}
 	return []reading{s.work(WantTaken, "timer", p, met)}
 }

@@ -19,7 +19,7 @@ func (s *sense) sized(r reading, p pick) []reading {
 	}
 	out := []reading{r}
 	for _, i := range s.quant {
-		if r.used[i] {
+		if r.used[i] || s.strengthAt(i) {
 			continue
 		}
 		var next []reading
