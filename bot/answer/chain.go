@@ -45,6 +45,11 @@ func (b *Book) upTo(r *kb.Recipe, q *question.Question) ([]placed, bool) {
 				goal = i
 			}
 		}
+		for i := max(goal, 0); q.Oven && q.Goal.Done && goal >= 0 && i < len(r.Method); i++ { // after the oven, not before it
+			if verbIs(&r.Method[i], v) {
+				goal = i
+			}
+		}
 	}
 	if goal < 0 {
 		return nil, false

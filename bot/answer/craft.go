@@ -17,7 +17,7 @@ import (
 
 // craftHandlers answer the pan, the gel, the sugar, chocolate and cures.
 var craftHandlers = map[question.Want]handler{
-	question.WantEvaporated: evaporated, question.WantPanFit: panFit, question.WantReduceTo: reduceTo,
+	question.WantEvaporated: evaporated, question.WantPanFit: panFit, question.WantReduceTo: reduceTo, question.WantStepMass: stepMass,
 	question.WantAlcoholLeft: alcoholLeft, question.WantNow: readingNow,
 	question.WantBoils: boils, question.WantStage: stages, question.WantSyrupScale: syrupScale, question.WantCrystal: crystal, question.WantMixBrix: mixBrix,
 	question.WantBloom: bloom, question.WantSoak: soak, question.WantGelCompare: gelCompare,

@@ -559,6 +559,9 @@ func frameCost(s *sense) []reading {
 				s.usePriceUnit(&r)
 				r.extra -= 2
 			}
+			if r.q.Per == PerCover && !s.hasCovers(r) {
+				r.extra += 10 // only what makes covers costs so much a cover
+			}
 			if r.q.FromTalk && slices.ContainsFunc(s.names, func(i int) bool { return s.l.ingredientAt(s.span(i)) }) {
 				r.extra += 6 // "price of hazelnuts per kilo" is of what is bought
 			}
@@ -579,6 +582,23 @@ func frameCost(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// hasCovers reports whether what a reading is about makes covers, where something
+// that the message names does.
+func (s *sense) hasCovers(r reading) bool {
+	covers := func(r *kb.Recipe) bool { return r != nil && r.Makes.IsCovers() }
+	if len(r.q.Targets) > 0 {
+		return covers(r.q.Targets[0].Recipe)
+	}
+	for _, i := range s.names { // whatever way through the message was taken
+		for _, sp := range s.l.starts[s.span(i).from] {
+			if slices.ContainsFunc(sp.names, func(h hit) bool { return covers(s.l.x.entries[h.id].Recipe) }) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // ofSpoken reports whether one recipe is spoken of and the message says no more than

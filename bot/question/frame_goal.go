@@ -232,6 +232,7 @@ func (s *sense) takeGoal(r *reading) {
 	if !ok {
 		r.q.Verbs, r.q.Goal.Done = s.verbs(), s.overBy()
 		r.q.Goal.Whole = !r.q.Goal.Done && s.wholeFor(r)
+		s.restedFor(r)
 		return
 	}
 	sp := s.span(g.at)
@@ -254,6 +255,28 @@ func (s *sense) takeGoal(r *reading) {
 		}
 	}
 }
+
+// restedFor takes what is to be over after the oven at the time told: "carved at
+// 12:30, rested, latest in the oven". What is cut has rested.
+func (s *sense) restedFor(r *reading) {
+	if !r.q.Oven || s.outOfOven() >= 0 || !s.any(cueLatest) && !s.startAsked() && !s.any(cueWhen) {
+		return
+	}
+	waits := cueSet{}.with(cueVerbRest, cueVerbChill, cueVerbSet)
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.meets(waits) && isPast(s.l.tokens[sp.from].plain) {
+			r.q.Goal = Goal{Verbs: s.verbsOf(func(j int) bool { return j == i }), Done: true}
+			r.q.Verbs = s.verbsOf(func(j int) bool { return j != i })
+			return
+		}
+	}
+	if slices.ContainsFunc(s.l.tokens, func(t token) bool { return isCut(t.plain) }) && len(r.q.Verbs) == 0 {
+		r.q.Goal = Goal{Verbs: []string{"rest", "cool", "stand"}, Done: true}
+	}
+}
+
+// isCut reports whether a word says that something has been cut up, which rests before.
+func isCut(w string) bool { return w == "carved" || w == "sliced" || w == "portioned" }
 
 // tookOut reports whether something has come out of the oven: "out of the oven
 // at 2", not "when is it out of the oven".
@@ -331,6 +354,9 @@ func (s *sense) mustBe() bool {
 		k := s.span(i).from
 		if !s.span(i).clock.HasTime || k < 3 || s.l.tokens[k].breaks {
 			continue
+		}
+		if s.startAsked() && (isCut(s.l.tokens[k-1].plain) || isCut(s.l.tokens[k-2].plain)) { // "to be sliced at 12:30, when in the oven"
+			return true
 		}
 		switch s.l.tokens[k-1].plain {
 		case "at", "by", "for", "before":

@@ -27,6 +27,11 @@ func (s *sense) restItems(r reading) (reading, bool) {
 				without = false
 			}
 		}
+		if s.partCue(r, i) { // "butter for the turns"
+			r.used[i] = true
+			r.q.Parts = append(r.q.Parts, s.folded(sp))
+			continue
+		}
 		if sp.kind != spanName || r.used[i] {
 			continue
 		}
@@ -107,6 +112,26 @@ func (s *sense) restItems(r reading) (reading, bool) {
 	}
 	s.bind(&r)
 	return r, len(r.q.Items) > 0
+}
+
+// partCue reports whether a word with another meaning stands where a part of a
+// target's lines is named: "butter for the turns", "turns butter".
+func (s *sense) partCue(r reading, i int) bool {
+	sp := s.span(i)
+	if sp.kind != spanCue && sp.kind != spanUnused || r.used[i] || light(sp.cues) && sp.kind == spanCue || s.partNamed(r, i) != s.folded(sp) || s.folded(sp) == "" {
+		return false
+	}
+	for k := sp.from - 1; k >= 0 && !s.l.tokens[k+1].breaks; k-- {
+		switch s.l.tokens[k].plain {
+		case "the", "my", "their":
+			continue
+		case "for", "in", "of":
+			return true
+		}
+		break
+	}
+	named := func(j int) bool { return j >= 0 && j < len(s.p.spans) && s.span(j).kind == spanName }
+	return named(i-1) && s.before(i) != "" || named(i+1) && s.after(i) != ""
 }
 
 // counted reports whether w is the word by which a target's line counts the item.

@@ -17,7 +17,7 @@ var verbCues = cueSet{}.with(cueVerbBake, cueVerbCook, cueVerbSet, cueVerbChill,
 // verbGroups: the verbs of a book that a word of cooks may mean, the nearest first.
 var verbGroups = map[cue][]string{
 	cueVerbBake:   {"bake", "roast", "dry"},
-	cueVerbCook:   {"cook", "boil", "simmer", "poach", "fry", "steam", "braise", "reduce", "caramelise", "heat", "melt", "toast", "temper", "confit", "grill", "sear", "warm", "scald", "bake", "roast", "cure", "pasteurise"},
+	cueVerbCook:   {"cook", "boil", "simmer", "poach", "fry", "steam", "braise", "reduce", "caramelise", "heat", "melt", "toast", "temper", "confit", "grill", "sear", "warm", "scald", "bake", "roast", "cure", "pasteurise", "sweat", "blanch", "saute", "reheat"},
 	cueVerbSet:    {"set", "chill", "rest"},
 	cueVerbChill:  {"chill", "cool", "rest", "set", "refrigerate"},
 	cueVerbFreeze: {"freeze", "harden"},
@@ -243,6 +243,9 @@ func frameSteps(s *sense) []reading {
 			r.q.Verbs = append([]string{"reduce"}, r.q.Verbs...)
 			r.consumes = r.consumes.with(cueReduce)
 		}
+		if s.any(cueHowlong) && s.afterOven() { // "rest after the oven": it is out of it
+			r.q.Oven = false
+		}
 		r.q.Place = s.place()
 		if stands || s.any(cueVerbOut, cueVerbThaw) {
 			r.q.Place = s.placeIn()
@@ -313,6 +316,27 @@ func frameSteps(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// afterOven reports whether a waiting verb is asked of what has come out of the oven.
+func (s *sense) afterOven() bool {
+	if !s.any(cueVerbRest, cueVerbChill, cueVerbSet) || s.any(cueVerbBake) {
+		return false
+	}
+	t := s.l.tokens
+	for k := range t {
+		if w := t[k].plain; w != "oven" && w != "ovens" {
+			continue
+		}
+		j := k - 1
+		for j >= 0 && !t[j+1].breaks && slices.Contains([]string{"the", "hot", "deck", "combi", "of"}, t[j].plain) {
+			j--
+		}
+		if j >= 0 && !t[j+1].breaks && slices.Contains([]string{"after", "out", "from", "off"}, t[j].plain) {
+			return true
+		}
+	}
+	return false
 }
 
 // outLimit reads "never-over limit out of the freezer", "max time out": the longest

@@ -110,6 +110,7 @@ const (
 	WantKeepsMost // what of the book keeps longest
 	WantStrike    // a temperature told is taken back
 	WantNudge     // a running timer gets the cook's own nudges
+	WantStepMass  // what a step weighs when it is over
 )
 
 // Question is one reading of a message.
@@ -140,6 +141,8 @@ type Question struct {
 	Place    string             // "fridge", "freezer": asked of one place
 	Next     bool               // the step after that of Verbs, or after the last one told
 	Step     int                // the number of a step, from 1; −1: the last; 0: all
+	MethodAt []int              // the steps meant, from 0, of [WantStepMass]
+	Start    bool               // what goes into them is asked, not what is left
 	Net      bool               // the pan's content, its tare taken off; of an ingredient, the weight after trimming first
 	Gross    bool               // to buy, before trimming
 	Ago      *quantity.Quantity // it went in so long ago, or the timer runs so long
