@@ -184,6 +184,11 @@ func (b *Book) lacks(a *Answer, q *question.Question, lacking []string) {
 
 // amountOf returns the facts of one item in one recipe: first what was asked.
 func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.Item) ([]Fact, bool) {
+	if it.In != nil {
+		if out := b.within(a, q, s, it); len(out) > 0 {
+			return out, true
+		}
+	}
 	lines, exact := it.Lines(s.recipe)
 	if len(q.Parts) > 0 {
 		lines = slices.DeleteFunc(slices.Clone(lines), func(l *kb.Line) bool { return !slices.Contains(q.Parts, name.Fold(l.Part)) })

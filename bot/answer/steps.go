@@ -202,6 +202,10 @@ func longest(sp *recipe.Span) quantity.Number {
 // steps: times and temperatures of the book.
 func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormSteps
+	if q.Time && q.Has("hands") {
+		b.busy(a, q)
+		return
+	}
 	if q.Time && !q.Temp && b.keptThere(q) {
 		keeps(b, a, q, time.Time{})
 		return

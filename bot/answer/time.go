@@ -191,12 +191,15 @@ func (b *Book) readyAfter(a *Answer, q *question.Question, r *kb.Recipe, ps []pl
 	start := now
 	if q.Clock != nil && (q.Clock.HasTime || q.Clock.HasDay) {
 		var ahead bool
-		if start, ahead = b.Began(q.Clock, q.Say, now); ahead && (q.Want == question.WantStarted || q.Want == question.WantTimer && start.After(now)) {
+		start, ahead = b.Began(q.Clock, q.Say, now)
+		if f, soon := b.soon(q, start, now, ps); soon {
+			ask := *q
+			ask.Want = question.WantReady // nothing runs yet
+			q, start, ahead = &ask, f, false
+		}
+		if ahead && (q.Want == question.WantStarted || q.Want == question.WantTimer && start.After(now)) {
 			a.asks("ask past", nil)
 			return
-		}
-		if f, soon := b.soon(q, start, now); soon {
-			start = f
 		}
 	}
 	if q.Ago != nil && q.Want != question.WantTimer {
@@ -634,32 +637,6 @@ func (b *Book) Day(c *question.Clock, now time.Time) time.Time {
 		day = day.AddDate(0, 0, diff)
 	}
 	return day
-}
-
-// soon is a clock time that lies ahead and is nearer than the same hour was last,
-// where no word tells of the past: "mousse into the freezer at 10" at half past nine.
-func (b *Book) soon(q *question.Question, past, now time.Time) (time.Time, bool) {
-	c := q.Clock
-	if q.Want != question.WantReady || !c.HasTime || c.HasDay {
-		return time.Time{}, false
-	}
-	words := strings.Fields(strings.ToLower(q.Say))
-	const far = 6 * time.Hour
-	near := 10 * time.Hour
-	if toldOn(q) {
-		near = 2 * time.Hour // what is told as on was put on
-	}
-	for _, w := range words {
-		if w == "put" && slices.Contains(words, "if") {
-			continue // nothing went in yet
-		}
-		switch w {
-		case "since", "went", "put", "started", "was", "were", "been", "last", "yesterday", "seit", "depuis":
-			return time.Time{}, false
-		}
-	}
-	f, ok := b.moment(c, now, false)
-	return f, ok && f.Sub(now) <= near && now.Sub(past) > far && f.Sub(now) < now.Sub(past)
 }
 
 // Began is when something happened that a message tells of, and whether that must

@@ -129,6 +129,7 @@ const (
 	cueWhy
 	cueMost
 	cueRescale
+	cueHands
 )
 
 var cueNames = [...]string{
@@ -259,4 +260,5 @@ var cueNames = [...]string{
 	"why",
 	"most",
 	"rescale",
+	"hands",
 }

@@ -159,7 +159,7 @@ func stems(w string) []string {
 func frameSteps(s *sense) []reading {
 	to := (s.asksTo() || s.takesTo()) && !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueReduce)
 	stands := s.outLimit() || s.any(cueHowlong) && s.outOfFridge() && s.any(cueKeeps)
-	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir) && !to && !stands
+	bare := !s.any(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueHands) && !to && !stands
 	if bare && !s.cues.meets(verbCues) {
 		return nil
 	}
@@ -171,7 +171,7 @@ func frameSteps(s *sense) []reading {
 		about := "time"
 		r := s.start(WantSteps, about, p)
 		r.q.Temp = to || s.any(cueTemp, cueCore) || s.any(cueOven) && !s.any(cueHowlong)
-		r.q.Time = s.any(cueHowlong) || !r.q.Temp && s.any(cueWhen)
+		r.q.Time = s.any(cueHowlong, cueHands) || !r.q.Temp && s.any(cueWhen)
 		r.q.Oven = s.any(cueOven)
 		r.q.Core = s.any(cueCore)
 		if s.any(cueOven) && s.any(cueHowlong) && s.ovenAnd() { // "oven and mins"
@@ -284,6 +284,9 @@ func frameSteps(s *sense) []reading {
 			}
 		}
 		r.consumes = r.consumes.or(verbCues).with(cueHowlong, cueTemp, cueOven, cueCore, cueStir, cueOnebatch, cueSetready, cueMost)
+		if s.any(cueHands) {
+			r.consumes = r.consumes.with(cueHands, cueHowmuch, cueHowmany, cueTotal)
+		}
 		if p.talk && s.saysOf("run", "runs", "running", "set") && s.written(kb.ColdName) != nil {
 			r.extra += 6 // "the blast freezer runs at what temp": it, not what is in it
 		}

@@ -279,10 +279,11 @@ type Item struct {
 	Names  []string
 	Larder *larder.Item
 	Recipe *kb.Recipe
-	Part   bool   // a part of a name
-	Class  string // an allergen class that stands for whichever line has it: "nuts"
-	For    int    // the target it is asked of, from 1; 0: of all
-	InBook bool   // a line of the book has it by that very name
+	Part   bool       // a part of a name
+	Class  string     // an allergen class that stands for whichever line has it: "nuts"
+	For    int        // the target it is asked of, from 1; 0: of all
+	InBook bool       // a line of the book has it by that very name
+	In     *kb.Recipe // the part of a dish that it is asked of: "salt in the brine"
 	// Kind words: a food that the book lacks.
 	Foreign bool
 }
