@@ -51,9 +51,10 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		ways = append(ways, n+": "+waysText(f.Ways))
 	}
 	may.How = strings.Join(ways, "; ")
+	traces := len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " trace ", " made with shared ", " shared equipment ")
 	switch {
-	case len(may.Items) == 0:
-	case len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " trace "): // that is what was asked
+	case len(may.Items) == 0 && !traces:
+	case traces: // that is what was asked
 		a.Facts = append([]Fact{may}, a.Facts...)
 	default:
 		a.add(may)

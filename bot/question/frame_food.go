@@ -75,6 +75,7 @@ var aboutAllergens = []cue{cueAllergen, cueContain, cueFree, cueShared, cueDiet,
 func frameAllergens(s *sense) []reading {
 	diets := s.any(cueDiet)
 	bare := s.endsContains()
+	traces := s.saysOf("trace", "traces") // of whatever it may be
 	if r := s.reading(WantUses, ""); s.among(&r) {
 		return nil // "which ice creams have egg" is of all of them
 	}
@@ -84,7 +85,7 @@ func frameAllergens(s *sense) []reading {
 	if !s.any(cueAllergen, cueContain, cueFree, cueShared, cueWithout) && !diets && len(s.allergens) == 0 {
 		return nil
 	}
-	if len(s.allergens) == 0 && !s.any(cueAllergen, cueShared) && !diets && !bare {
+	if len(s.allergens) == 0 && !s.any(cueAllergen, cueShared) && !traces && !diets && !bare {
 		return nil
 	}
 	var out []reading
@@ -96,7 +97,7 @@ func frameAllergens(s *sense) []reading {
 		switch {
 		case len(r.q.Diet) > 0 && len(r.q.Allergen) == 0:
 			r.q.Want, r.q.About = WantDiet, "diet"
-		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared) && (!bare || len(r.q.Items) > 0):
+		case len(r.q.Allergen) == 0 && !s.any(cueAllergen, cueShared) && !traces && (!bare || len(r.q.Items) > 0):
 			continue
 		}
 		if len(r.q.Allergen) == 0 && len(s.saidAllergens()) > 0 && !s.saysOf("allergens") { // "what allergens" asks for all of them

@@ -37,8 +37,10 @@ type Poured struct {
 func frameRescue(s *sense) []reading {
 	undone := s.leftUndone()
 	wrong := s.any(cueRescue) || undone
-	poured := s.pouredWords()
-	if s.timesTooMuch() {
+	wrongly := s.overFigure()
+	poured := s.pouredWords() || wrongly
+	twice := s.twiceDeed()
+	if s.timesTooMuch() || twice {
 		wrong, poured = true, true
 	}
 	over := !wrong && s.toAdd()
@@ -57,6 +59,9 @@ func frameRescue(s *sense) []reading {
 		r := s.start(WantRescue, "rescue", p)
 		r.consumes = r.consumes.or(verbCues).or(sizeCues).with(cueRescue, cueHelp, cueMethod, cueBatchsplit, cueHowmuch, cueContain, cueOnly, cueNot, cueNo, cueSwap, cueChange,
 			cueReading, cueBrixword, cueMoulds, cueFill, cueUsable, cueOven, cueWithout, cueExtra, cueCore, cueTemp, cueStart, cueWent, cueSetready, cueWhy, cueThat, cuePercent, cueModifier, cueNet, cueGel)
+		if wrongly {
+			r.consumes = r.consumes.with(cueCard, cueTotal, cueUses, cueAll, cueHowmany, cueHalf)
+		}
 		forgot := s.hears("forgot", "forgotten", "forget", "missed", "omitted", "without") && !s.otherDeed() || undone
 		switch {
 		case forgot && wrong:
@@ -78,10 +83,10 @@ func frameRescue(s *sense) []reading {
 						continue // it limits the batch
 					}
 				}
-				if s.timesTooMuch() {
+				if s.timesTooMuch() || twice {
 					f.extra -= 8
 				}
-				if len(f.q.Rescue.Poured) == 1 && f.q.Rescue.Poured[0].Wanted != nil && s.any(cueSwap, cueNot) { // "put 300 instead of 250": it has happened
+				if len(f.q.Rescue.Poured) == 1 && f.q.Rescue.Poured[0].Wanted != nil && (s.any(cueSwap, cueNot) || wrongly) { // "put 300 instead of 250": it has happened
 					f.extra -= 6
 				}
 				out = append(out, f)
@@ -467,12 +472,30 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			items = append(items, i)
 		}
 	}
+	if p, spans, ok := s.byDeed(rec); ok && (len(free) > 0 || s.twiceDeed()) && len(free) < 3 { // "salted the brine with 150 g instead of 120"
+		for _, i := range s.quant { // "double salted … 12 g in"
+			if sp := s.span(i); sp.kind == spanFactor && !r.used[i] && s.twiceDeed() {
+				n := sp.factor
+				r.used[i], p.Factor = true, &n
+			}
+		}
+		if len(free) > 0 {
+			p.Q, p.Factor = withUnit(free[0].q), nil
+			r.used[free[0].i] = true
+			free = free[1:]
+		}
+		for _, i := range spans {
+			r.used[i] = true
+		}
+		r.q.Rescue.AllIn = s.allIn()
+		r.q.Rescue.Poured = append(r.q.Rescue.Poured, p)
+	}
 	for n, i := range items {
 		it, _ := s.item(i)
 		m, _ := it.match(rec)
 		var p Poured
 		p.Item = it
-		if s.hears("everything", "rest", "others") && s.hears("in", "already") || s.restRight() {
+		if s.allIn() {
 			r.q.Rescue.AllIn = true
 		}
 		for k, a := range free { // the number before the name, or right behind it
@@ -506,7 +529,7 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 		case m == noMatch && p.Q.Unit.Symbol == "" && p.Factor == nil && len(items) == 1:
 			return r, false
 		}
-		if p.Q.Unit.Symbol == "" && p.Factor == nil && n == 0 && (len(items) == 1 || len(items) == 2 && s.precededBy(items[1], cueHowmuch)) && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && n == 0 && (len(items) == 1 || len(items) == 2 && s.precededBy(items[1], cueHowmuch) || s.behindFigures(items[1])) && len(free) == 2 && s.any(cueNot, cueSwap, cueRescue) { // "too much salt, 20 instead of 8 g"
 			w := withUnit(free[1].q)
 			p.Q, p.Wanted = withUnit(free[0].q), &w
 			if q := s.countIn(free[0].q, &it, rec); q.Unit.Symbol != "" && free[1].q.Unit.Symbol == "" {
@@ -516,8 +539,8 @@ func (s *sense) overPoured(r reading) (reading, bool) {
 			r.used[free[0].i], r.used[free[1].i] = true, true
 			free = nil
 		}
-		if p.Q.Unit.Symbol == "" && p.Factor == nil && (n+1 >= len(items) || m != noMatch && len(r.q.Rescue.Poured) > 0 && s.askedHere(i)) {
-			if m != noMatch && len(r.q.Rescue.Poured) > 0 && (s.askedHere(i) || i == len(s.p.spans)-1 || s.any(cueHowmuch)) { // "…, can I save it? flour?", "…, how much flour to fix it"
+		if p.Q.Unit.Symbol == "" && p.Factor == nil && (n+1 >= len(items) || m != noMatch && len(r.q.Rescue.Poured) > 0 && (s.askedHere(i) || s.behindFigures(i))) {
+			if m != noMatch && len(r.q.Rescue.Poured) > 0 && (s.askedHere(i) || i == len(s.p.spans)-1 || s.any(cueHowmuch) || s.behindFigures(i)) { // "…, can I save it? flour?", "…, how much flour to fix it"
 				r.used[i] = true
 				r.q.Items = append(r.q.Items, it)
 			}
