@@ -71,8 +71,12 @@ func (b *Book) withinLeaf(a *Answer, q *question.Question, s *sized, it *questio
 			out = append(out, f)
 		}
 	}
+	part := it.In.Name
+	if len(by.From) == len(l.From) {
+		part = "" // it comes by no other
+	}
 	for i := range out {
-		out[i].Of, out[i].From, out[i].Part, out[i].How = s.recipe.Name, FromCalculated, it.In.Name, ways(&by)
+		out[i].Of, out[i].From, out[i].Part, out[i].How = s.recipe.Name, FromCalculated, part, ways(&by)
 	}
 	return out
 }
