@@ -536,6 +536,7 @@ func (k *Asker) out(b *answer.Book, name string, instead *answer.Answer) *answer
 func (k *Asker) lost(b *answer.Book, m Message, code string) *answer.Answer {
 	a := &answer.Answer{Status: answer.StatusUnknown, About: "help", Form: answer.FormTalk, Why: &answer.Phrase{Code: code}}
 	a.Choices = b.Lex.Nearest(m.Text, 4)
+	a.Spoken = b.Lex.WrittenOut(m.Text, b.Snap.House.Spoons)
 	return a
 }
 

@@ -87,7 +87,7 @@ func next(before *question.Context, a *answer.Answer, at time.Time) question.Con
 	}
 	q := a.Question
 	if q == nil {
-		return ctx
+		return turnTo(ctx, a.Spoken)
 	}
 	if q.Want == question.WantNever {
 		ctx.Last, ctx.Pending, ctx.Choices = nil, nil, nil
@@ -98,6 +98,8 @@ func next(before *question.Context, a *answer.Answer, at time.Time) question.Con
 	case a.Status == answer.StatusUnknown && a.Why != nil && a.Why.Code == "no such line" && len(q.Targets) == 1 && q.Targets[0].Recipe != nil && !q.Targets[0].Part && !q.FromTalk:
 		ctx.Last, ctx.Targets = q, keptSize(ctx.Targets, q.Targets) // the recipe is there, and what comes next is of it
 		return ctx
+	case len(q.Targets) == 1 && !q.Targets[0].Part && !q.FromTalk:
+		return turnTo(ctx, q.Targets[0].Recipe)
 	default:
 		return ctx
 	}
@@ -129,6 +131,17 @@ func next(before *question.Context, a *answer.Answer, at time.Time) question.Con
 	if len(q.Items) > 0 {
 		ctx.Items = q.Items
 	}
+	return ctx
+}
+
+// turnTo lets a talk go on with a recipe that was named without an answer: what
+// comes next is never told of the one before it.
+func turnTo(ctx question.Context, r *kb.Recipe) question.Context {
+	if r == nil || len(ctx.Targets) == 1 && ctx.Targets[0].Recipe == r {
+		return ctx
+	}
+	ctx.Targets, ctx.Last, ctx.Items = []question.Target{{Recipe: r}}, nil, nil
+	ctx.Pending, ctx.Choices = nil, nil
 	return ctx
 }
 

@@ -41,6 +41,8 @@ type Answer struct {
 	Why *Phrase
 	// Question that was answered; for the conversation.
 	Question *question.Question
+	// Spoken is the recipe that a message names that is not understood.
+	Spoken *kb.Recipe
 	// Pending are the choices as the conversation needs them.
 	Pending []question.Choice
 	// Begun is what a timer is to be set for; nil where none is asked.

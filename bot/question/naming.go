@@ -3,6 +3,7 @@ package question
 import (
 	"slices"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
 )
@@ -226,6 +227,27 @@ func (l *lattice) recipeRunsOn(from, to int) bool {
 		}
 	}
 	return false
+}
+
+// WrittenOut is the one recipe whose whole name a text has, nil if none or several.
+func (x *Lexicon) WrittenOut(text string, m quantity.Measure) *kb.Recipe {
+	var found *kb.Recipe
+	l := newLattice(x, text, m)
+	for _, p := range l.paths(1) {
+		for i := range p.spans {
+			for _, h := range p.spans[i].names {
+				e := &x.entries[h.id]
+				if h.part || p.spans[i].note != "" || e.Kind != kb.RecipeName && e.Kind != kb.RecipeAlias || e.Recipe == found {
+					continue
+				}
+				if found != nil {
+					return nil
+				}
+				found = e.Recipe
+			}
+		}
+	}
+	return found
 }
 
 // headWord reports whether the word at k ends the name of a recipe: "gel" of a
