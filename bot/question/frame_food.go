@@ -588,7 +588,7 @@ func frameCost(s *sense) []reading {
 // hasCovers reports whether what a reading is about makes covers, where something
 // that the message names does.
 func (s *sense) hasCovers(r reading) bool {
-	covers := func(r *kb.Recipe) bool { return r != nil && r.Makes.IsCovers() }
+	covers := func(r *kb.Recipe) bool { return r != nil && (r.Makes.IsCovers() || pieceWord(r) != "") } // a piece is a portion of its own
 	if len(r.q.Targets) > 0 {
 		return covers(r.q.Targets[0].Recipe)
 	}
