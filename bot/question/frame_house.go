@@ -506,7 +506,7 @@ func (s *sense) namesOther(r reading) bool {
 			r.used[i] = true // "400 g egg white is how many whites"
 			continue
 		}
-		if !ok || len(r.q.Items) == 0 || it.Larder != nil && it.Larder != r.q.Items[0].Larder || it.Larder == nil && len(s.recipesOf(i, 1)) > 0 {
+		if !ok || len(r.q.Items) == 0 || it.Larder != nil && it.Larder != r.q.Items[0].Larder || it.Larder == nil && (len(s.recipesOf(i, 1)) > 0 || r.q.Items[0].Recipe != nil) {
 			return true
 		}
 		r.used[i] = true // "330 g egg white how many whites", "24 g gelatine is how many leaves"

@@ -86,7 +86,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 		}
 		if cost == costLostItem && s.isPart(r, i) { // "the flour for the dough"
 			r.used[i] = true
-			if !s.any(cueTotal) { // "dough for 45 rolls, flour altogether"
+			if !s.any(cueTotal) && !s.saysOf("altogether", "overall") { // "dough for 45 rolls, flour altogether"
 				r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			}
 			continue
