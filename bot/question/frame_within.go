@@ -25,6 +25,9 @@ func (s *sense) inParts(r *reading) {
 		if part == nil || part == r.q.Targets[0].Recipe || !it.Nested(part) && !it.onLineOf(part) {
 			continue
 		}
+		if n+2 < len(s.names) && andWord(s.before(s.names[n+2])) && s.linkedBelow(s.names[n+2], r.q.Targets[0].Recipe) != nil {
+			continue // "cream for the parfait and the custard": of both
+		}
 		for k := range r.q.Items {
 			if r.q.Items[k].Text == it.Text {
 				r.q.Items[k].In = part
