@@ -338,6 +338,18 @@ func (s *sense) mustBeOut() bool {
 	return false
 }
 
+// readyFor reports whether "ready for 6am", "done by 18:00" is said of what is still
+// to be begun: not "is it ready by 18:00".
+func (s *sense) readyFor() bool {
+	if s.saysOf("will", "is", "are", "be", "been", "was", "were") || s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe, cueHowlong) {
+		return false
+	}
+	return slices.ContainsFunc(s.clock, func(i int) bool {
+		k := s.span(i).from
+		return s.span(i).clock.HasTime && k > 2 && !s.l.tokens[k].breaks && (s.l.tokens[k-1].plain == "for" || s.l.tokens[k-1].plain == "by") && (s.l.tokens[k-2].plain == "ready" || s.l.tokens[k-2].plain == "done")
+	})
+}
+
 // outAhead reports whether it is asked when something has to be out of the oven for
 // a day that is still to come: "sliced at 9 tomorrow".
 func (s *sense) outAhead() bool {

@@ -209,6 +209,9 @@ func frameLatest(s *sense) []reading {
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
 	backward := s.takenOutFor() || s.clockBy() && steps && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe)
+	if s.readyFor() {
+		backward = true
+	}
 	if g, ok := s.goal(); (ok && g.clock || s.mustBe() || s.servedAt() && s.any(cueWhen) || s.outAhead()) && !s.any(cueHowmuch, cueHowmany, cueTemp, cueKeeps, cueUnsafe) {
 		backward = true
 	}

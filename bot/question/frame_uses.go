@@ -15,12 +15,16 @@ func frameUses(s *sense) []reading {
 	}
 	r := s.reading(WantUses, "lookup")
 	r.consumes = plainCues.with(cueUses, cueContain, cueHowmany, cueIngredients, cueCard, cueWhere, cueOr)
-	if !s.among(&r) && !s.any(cueUses) {
+	onMenu := s.any(cueMenu) && s.any(cueContain) && len(s.names)+len(s.allergens) > 0 // "any sesame on the menu"
+	if !onMenu && !s.among(&r) && !s.any(cueUses) {
 		return nil
+	}
+	if onMenu {
+		r.consumes = r.consumes.with(cueMenu)
 	}
 	for _, i := range s.names {
 		if it, ok := s.item(i); ok && !r.used[i] {
-			if s.selects(s.span(i).from) {
+			if !onMenu && s.selects(s.span(i).from) {
 				return nil // "which creams use gelatine" asks for no cream
 			}
 			if s.shunned(i) {

@@ -320,6 +320,8 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		return // "bake at 165" is no size
 	case s.before(i) == "to" && cs.empty() && next < 0 && !s.any(cueRescale) && s.namesItem(rec, p):
 		return // "the salt in the crumble to 3" is of the salt
+	case cs.has(cuePan) && next == i+1 && pieceWord(rec) == "" && word != name.Singular(word):
+		return // "custard 24 pots": how much goes into one is not said
 	case next == i+1 && s.span(next).strange && !s.l.tokens[s.span(next).from].breaks:
 		return // "3 qtz domes" may be three of anything
 	case !n.IsInt() && one.Less(n) && (cs.has(cueCovers) || rec != nil && rec.Makes != nil && rec.Makes.IsCovers()):
