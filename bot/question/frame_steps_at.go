@@ -42,13 +42,17 @@ func (s *sense) atTemp(r *reading) {
 	}
 }
 
-// sameStep lets a bare "how long" after "oven?" be of the step just asked about.
+// sameStep lets a bare "how long" after "oven?", a bare "temp" after "proof?" be of
+// the step just asked about; "time" after "temp?" is of what has one.
 func (s *sense) sameStep(r *reading, p pick) {
-	if !p.talk || !r.q.Time || r.q.Temp || len(r.q.Verbs) > 0 || r.q.Oven || r.q.Place != "" || r.q.Thing != nil || s.ctx == nil || s.ctx.Last == nil || len(s.names)+len(s.quant) > 0 {
+	if !p.talk || r.q.Time == r.q.Temp || r.q.Core || len(r.q.Verbs) > 0 || r.q.Oven || r.q.Place != "" || r.q.Thing != nil || s.ctx == nil || s.ctx.Last == nil || len(s.names)+len(s.quant) > 0 {
 		return
 	}
-	if last := s.ctx.Last; last.Want == WantSteps && last.Temp && !last.Time {
+	if last := s.ctx.Last; last.Want == WantSteps && last.Temp != last.Time && last.Temp == r.q.Time && !last.Core {
 		r.q.Verbs, r.q.Oven = slices.Clone(last.Verbs), last.Oven
+		if r.q.Time && len(last.Verbs) == 0 && !last.Oven && last.Place == "" && len(last.Heated) == 0 {
+			r.q.Temp = true
+		}
 	}
 }
 
