@@ -11,6 +11,7 @@ import (
 	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // ruleUses are the rows of a code that a question about a rule means, by topic.
@@ -282,15 +283,7 @@ func (b *Book) standsByBook(a *Answer, q *question.Question, now time.Time) bool
 		return false
 	}
 	st := holds[0].step
-	most := st.For.Max
-	if most == nil {
-		most = st.For.Never
-	}
-	if long > minutes(*most) {
-		shown := quantity.ShowTime(quantity.RoundTime(*most))
-		a.add(Fact{What: "hold", Unit: "min", Max: most, Shown: shown, Of: r.Name, How: st.For.Text, From: FromBook})
-		a.Status, a.Form, a.Recipe = StatusRefused, FormTalk, nil
-		a.Why = phrase("unsafe held", shown)
+	if b.heldOver(a, r, st, long) {
 		return true
 	}
 	f := spanFact("hold", st.For, st.Where)
@@ -304,4 +297,34 @@ func (b *Book) standsByBook(a *Answer, q *question.Question, now time.Time) bool
 	a.note("no promise")
 	a.caution("code first")
 	return true
+}
+
+// heldOver refuses what was held longer than the book lets it be.
+func (b *Book) heldOver(a *Answer, r *kb.Recipe, st *recipe.Step, long time.Duration) bool {
+	most := st.For.Max
+	if most == nil {
+		most = st.For.Never
+	}
+	if most == nil || long <= minutes(*most) {
+		return false
+	}
+	shown := quantity.ShowTime(quantity.RoundTime(*most))
+	a.add(Fact{What: "hold", Unit: "min", Max: most, Shown: shown, Of: r.Name, How: st.For.Text, From: FromBook})
+	a.Status, a.Form, a.Recipe = StatusRefused, FormTalk, nil
+	a.Why = phrase("unsafe held", shown)
+	return true
+}
+
+// heldLonger is heldOver for the one hold of the recipe that is spoken of.
+func (b *Book) heldLonger(a *Answer, q *question.Question) bool {
+	if q.Stood.Minutes == nil || len(q.Targets) != 1 || q.Targets[0].Recipe == nil {
+		return false
+	}
+	r := q.Targets[0].Recipe
+	for i := range r.Method {
+		if st := &r.Method[i]; name.Fold(st.Verb) == "hold" && st.For != nil {
+			return b.heldOver(a, r, st, minutes(*q.Stood.Minutes))
+		}
+	}
+	return false
 }

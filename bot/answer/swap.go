@@ -246,11 +246,27 @@ func (w *swapping) chef() bool {
 		}
 		w.a.add(w.insteadFact(in, share)...)
 		w.a.add(w.takenOut(share))
+		w.a.add(w.besides(in.Name)...)
 		w.changes(in.Name, it)
 		w.a.note("chef's word")
 		return true
 	}
 	return false
+}
+
+// besides is what the recipe has of the very thing that takes the place: it still goes in.
+func (w *swapping) besides(in string) []Fact {
+	var out []Fact
+	for i := range w.r.Lines {
+		l := &w.r.Lines[i]
+		if i == w.at || l.Fold != name.Fold(in) || !l.HasGrams {
+			continue
+		}
+		f := w.b.mass(w.a, l.Name, l.Grams.Mul(w.factor))
+		f.Of, f.Part, f.At = w.r.Name, l.Part, "its own line, besides"
+		out = append(out, f)
+	}
+	return out
 }
 
 // names reports whether the chef's line is the one that is missing.

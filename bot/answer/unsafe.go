@@ -34,6 +34,9 @@ func unsafe(b *Book, a *Answer, q *question.Question, now time.Time) {
 			return
 		}
 	case question.StoodHot:
+		if b.heldLonger(a, q) {
+			return
+		}
 		if b.hotEnough(q.Stood.Celsius) {
 			ask := *q
 			ask.Foods, ask.Targets = []string{"hot"}, nil

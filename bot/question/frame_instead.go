@@ -101,6 +101,9 @@ func (s *sense) goneLine(p pick, line *kb.Line, in *recipe.Instead) (at int, sur
 				lead = false
 			}
 		}
+		if s.before(i) == "without" {
+			lead = false // a list without it, perhaps
+		}
 		ends := s.l.tokens[len(s.l.tokens)-1].plain
 		return i, behind || lead || s.any(cueSwap) || s.asksWhat() || ends == "with" || s.saysOf("today", "tonight", "delivered", "stock")
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tamis/calc/quantity"
+	"tamis/kb/name"
 )
 
 // mayStand reports whether it is asked beforehand how long something may be out or
@@ -38,10 +39,11 @@ func (s *sense) stoodAsked(base reading) []reading {
 // heldFor reads that something was held hot for so long, or since then, and that
 // it is asked whether it is still good: "held hot for 3 hours, still ok?".
 func (s *sense) heldFor() (long *quantity.Quantity, ok bool) {
-	if s.any(cueHowlong, cueLatest, cueTimer, cueChange) || !s.saysOf("held", "holding", "hold", "kept", "bain", "well", "been", "lamp") || s.any(cueVerbChill, cueVerbFreeze, cueVerbThaw) {
+	byBook := s.atHold()
+	if s.any(cueHowlong, cueLatest, cueTimer, cueChange) || byBook < 0 && !s.saysOf("held", "holding", "hold", "kept", "bain", "well", "been", "lamp") || s.any(cueVerbChill, cueVerbFreeze, cueVerbThaw) {
 		return nil, false
 	}
-	if !s.saysOf("held", "holding") && !s.saysOf("hot", "warm", "hold", "bain", "well", "lamp") {
+	if byBook < 0 && !s.saysOf("held", "holding") && !s.saysOf("hot", "warm", "hold", "bain", "well", "lamp") {
 		return nil, false
 	}
 	if !s.saysOf("ok", "okay", "good", "fine", "safe", "serve", "serving", "use", "using", "usable", "alright", "still", "bin", "chuck", "throw", "toss", "dump", "sell", "selling", "send", "sending", "edible", "continue") {
@@ -51,6 +53,7 @@ func (s *sense) heldFor() (long *quantity.Quantity, ok bool) {
 	for _, i := range s.quant {
 		sp := s.span(i)
 		switch {
+		case i == byBook: // as warm as the book holds it
 		case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time && sp.q.Ambiguous == nil:
 			long = &sp.q.Q
 		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Temperature || sp.q.Q.Unit.Dim == quantity.None && s.before(i) == "at"):
@@ -64,4 +67,27 @@ func (s *sense) heldFor() (long *quantity.Quantity, ok bool) {
 	}
 	since := slices.ContainsFunc(s.clock, func(i int) bool { return s.span(i).clock.HasTime && s.before(i) == "since" })
 	return long, long != nil || since
+}
+
+// atHold is the number that is the temperature at which a recipe that may be meant is
+// held by the book, −1 if none: "hollandaise at 63 for 2 h".
+func (s *sense) atHold() int {
+	for _, i := range s.quant {
+		sp := s.span(i)
+		if sp.kind != spanQuantity || sp.q.Ambiguous != nil || sp.q.Hi != nil || sp.q.Q.Unit.Dim != quantity.Temperature && sp.q.Q.Unit.Symbol != "" {
+			continue
+		}
+		for _, p := range s.picks() {
+			if p.talk || len(p.targets) != 1 || p.targets[0].Recipe == nil {
+				continue
+			}
+			for k := range p.targets[0].Recipe.Method {
+				st := &p.targets[0].Recipe.Method[k]
+				if name.Fold(st.Verb) == "hold" && st.For != nil && st.At != nil && st.At.Temperature != nil && sameTemp(*st.At.Temperature, sp.q.Q) {
+					return i
+				}
+			}
+		}
+	}
+	return -1
 }
