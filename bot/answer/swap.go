@@ -246,7 +246,9 @@ func (w *swapping) chef() bool {
 		}
 		w.a.add(w.insteadFact(in, share)...)
 		w.a.add(w.takenOut(share))
-		w.a.add(w.besides(in.Name)...)
+		if w.q.To != nil && (w.q.Has("howmuch") || w.q.Has("howmany")) { // how much of it is asked
+			w.a.add(w.besides(in.Name)...)
+		}
 		w.changes(in.Name, it)
 		w.a.note("chef's word")
 		return true

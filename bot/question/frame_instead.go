@@ -51,7 +51,7 @@ func frameInstead(s *sense) []reading {
 			for _, i := range to {
 				base.used[i] = true
 			}
-			for _, r := range s.sized(base, p) {
+			for _, r := range s.sizedOn(base, p) {
 				s.swapWords(&r)
 				r.consumes = r.consumes.with(cueUses, cueSetready, cueVerbOut, cueWeigh)
 				r.extra -= 3

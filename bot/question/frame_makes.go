@@ -102,7 +102,7 @@ func (s *sense) onePieceSaid(r *kb.Recipe) bool {
 		return false
 	}
 	for k := 1; k < len(s.l.tokens); k++ {
-		if t := &s.l.tokens[k]; (t.fold != w || t.plain != w) && !(w == "piece" && isSlice(t.plain)) {
+		if t := &s.l.tokens[k]; (t.fold != w || t.plain != w) && !(w == "piece" && s.any(cueWeigh) && isSlice(t.plain)) {
 			continue
 		}
 		switch s.l.tokens[k-1].plain {
