@@ -41,7 +41,10 @@ func (s *sense) strengths(ms []measured) []strength {
 		to := s.span(m.i).to
 		for i := range out { // the strength that stands right behind the amount
 			gap := out[i].from - to
-			if out[i].given == nil && gap >= 0 && gap <= 3 && !s.l.tokens[out[i].from].breaks {
+			named := slices.ContainsFunc(s.names, func(n int) bool { // "40 creams with 180 bloom leaf" are creams
+				return s.span(n).from >= to && s.span(n).to <= out[i].from && s.l.recipeAt(s.span(n)) && !s.inTerm(n, "agent", "form")
+			})
+			if out[i].given == nil && gap >= 0 && gap <= 3 && !named && !s.l.tokens[out[i].from].breaks {
 				out[i].given = m
 				break
 			}

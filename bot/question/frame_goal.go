@@ -1,6 +1,10 @@
 package question
 
-import "slices"
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
 
 // Goal is the step of a method up to which a time is counted.
 type Goal struct {
@@ -336,6 +340,28 @@ func (s *sense) mustBeOut() bool {
 		}
 	}
 	return false
+}
+
+// neededFor reports whether the cue of span i is the "needed for" of a size: "curd
+// needed for 30 tarts".
+func (s *sense) neededFor(i int) bool {
+	sp := s.span(i)
+	if !sp.cues.has(cueLatest) || s.l.tokens[sp.from].plain != "needed" || i+1 >= len(s.p.spans) {
+		return false
+	}
+	n := s.span(i + 1)
+	return n.kind == spanFactor || n.kind == spanQuantity && n.q.Q.Unit.Dim != quantity.Time
+}
+
+// cued are the spans with a cue.
+func (s *sense) cued(c cue) []int {
+	var out []int
+	for i := range s.p.spans {
+		if s.span(i).kind == spanCue && s.span(i).cues.has(c) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // readyFor reports whether "ready for 6am", "done by 18:00" is said of what is still

@@ -335,7 +335,9 @@ func framePanFit(s *sense) []reading {
 		r.consumes = r.consumes.or(panCues).with(cueBatchsplit, cueEnough, cueMakeable, cueMoulds, cueHowmany, cueVessel)
 		s.use(&r, s.termsNamed("ask", "fit", "reduce")...)
 		s.useAll(&r, "thing")
-		if at < 0 && !s.any(cuePan, cueVessel) {
+		if at < 0 && !s.any(cuePan, cueVessel) && !reducedInPan(p.targets) {
+			r.extra += costLostName // "tarts, how many in one go" is of no pan
+		} else if at < 0 && !s.any(cuePan, cueVessel) {
 			r.extra += 3
 		}
 		if s.may() {

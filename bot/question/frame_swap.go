@@ -172,6 +172,9 @@ func (s *sense) mayGoWithout() bool {
 	if s.saysOf("possible", "doable") {
 		return true
 	}
+	if s.saysOf("can", "could", "may") && s.saysOf("be") && s.saysOf("made", "done", "baked", "cooked", "prepared") { // "can the buns be done without butter"
+		return true
+	}
 	return s.may() && s.saysOf("make", "do", "cook", "bake", "prepare", "work", "works", "set") && s.saysOf("i", "we", "you", "it", "does", "will", "would")
 }
 
@@ -413,6 +416,10 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 			missing = true
 		}
 	case "for":
+		if word(k-1) == "alternative" || word(k-1) == "alternatives" {
+			missing = true
+			break
+		}
 		if !first { // "use milk for cream", but "swap cream for milk"
 			if s.begins("swap", "change", "switch", "trade", "exchange") {
 				to = true
@@ -423,8 +430,12 @@ func (s *sense) swapRole(i int, first bool) (missing, to, barred bool) {
 	case "not": // "almonds not hazelnuts"
 		missing = !first
 	case "than":
-		missing = word(k-1) == "rather"
+		missing = word(k-1) == "rather" || word(k-1) == "else" || word(k-1) == "other" // "something else than butter"
 	case "with", "w", "by", "to", "use", "using", "into", "durch", "mit", "par", "con", "por":
+		if w == "to" && (word(k-1) == "alternative" || word(k-1) == "alternatives") {
+			missing = true
+			break
+		}
 		to = !s.l.tokens[k+1].breaks // "what can i use, rye flour is finished"
 	}
 	after := word(s.span(i).to)

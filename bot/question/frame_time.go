@@ -203,6 +203,9 @@ func frameUseBy(s *sense) []reading {
 
 // frameLatest: when it must start to be ready in time.
 func frameLatest(s *sense) []reading {
+	if len(s.clock) == 0 && slices.ContainsFunc(s.cued(cueLatest), s.neededFor) {
+		return nil // "curd needed for 30 tarts" asks how much
+	}
 	place, in := s.goesInFor()
 	if s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
