@@ -51,7 +51,7 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		ways = append(ways, n+": "+waysText(f.Ways))
 	}
 	may.How = strings.Join(ways, "; ")
-	traces := len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " trace ", " made with shared ", " shared equipment ")
+	traces := len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " may be in ", " might be in ", " could be in ", " trace ", " traces ", " made with shared ", " shared equipment ")
 	switch {
 	case len(may.Items) == 0 && !traces:
 	case traces: // that is what was asked

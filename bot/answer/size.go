@@ -403,6 +403,17 @@ func (b *Book) left(a *Answer, r *kb.Recipe, g *question.Given) (scale.Left, boo
 		}
 		out.Amount = g.Q.N.Mul(m)
 	}
+	if g.Gross {
+		it := g.Item.Larder
+		if line != nil && line.Item != nil {
+			it = line.Item
+		}
+		if it == nil || it.Usable == nil || it.Usable.Sign() <= 0 {
+			a.unknown("no usable", leafName)
+			return out, false
+		}
+		out.Amount = out.Amount.Mul(*it.Usable)
+	}
 	return out, true
 }
 

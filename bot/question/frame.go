@@ -188,7 +188,7 @@ func frameAmount(s *sense) []reading {
 				}
 			}
 			if len(r.targets) == 1 && !sizedAny(r.q.Targets) && s.oneOf(r) {
-				if w := s.before(r.targets[0]); w == "single" || w == "individual" {
+				if w := s.before(r.targets[0]); w == "single" || w == "individual" || w == "per" {
 					r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: w}
 				} else {
 					r.extra += 4
@@ -270,7 +270,7 @@ func (s *sense) oneOf(r reading) bool {
 		return false
 	}
 	switch s.before(r.targets[0]) {
-	case "one", "1":
+	case "one", "1", "per":
 		return true
 	case "single", "individual":
 		f := s.span(r.targets[0]).from
@@ -594,27 +594,6 @@ func partOfOther(p pick) bool {
 		}
 	}
 	return false
-}
-
-// frameMakeable: how much can be made from what is left.
-func frameMakeable(s *sense) []reading {
-	if !s.any(cueMakeable, cueOnly, cueEnough, cueYield, cueHowmany) {
-		return nil
-	}
-	var out []reading
-	for _, p := range s.picks() {
-		for _, r := range s.sized(s.start(WantMakeable, "scale", p), p) {
-			if len(r.q.Targets) != 1 || r.q.Targets[0].Scale.Kind != ScaleGiven {
-				continue
-			}
-			r.consumes = r.consumes.with(cueMakeable, cueOnly, cueEnough, cueHowmany, cueHowmuch, cueYield, cueCovers, cuePiece, cuePortion, cueBatch)
-			if !s.any(cueMakeable, cueEnough, cueYield) {
-				r.extra++
-			}
-			out = append(out, r)
-		}
-	}
-	return out
 }
 
 // frameMoulds: how many moulds or trays a batch fills.

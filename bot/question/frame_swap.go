@@ -11,7 +11,7 @@ import (
 
 // frameSwap: something is missing, and something else is to stand in.
 func frameSwap(s *sense) []reading {
-	if s.insteadOfSize() || s.chooses() || s.doubtsIn() {
+	if s.insteadOfSize() || s.chooses() || s.doubtsIn() || s.outOfAmount() {
 		return nil
 	}
 	if r, ok := s.muchFor(); ok {

@@ -271,6 +271,8 @@ type Given struct {
 	Item Item
 	Q    quantity.Quantity
 	Bare bool // no unit was said: grams, as the recipe has it
+	// Gross: as bought, before trimming.
+	Gross bool
 }
 
 // Item is an ingredient, part or linked recipe as the cook named it.

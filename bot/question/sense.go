@@ -186,6 +186,10 @@ func (s *sense) finish(r reading) *Question {
 				q.Cost++
 				break
 			}
+			if !r.used[i] && s.ownMould(i, r) { // "mousse for 40 in the half spheres", which it is made in
+				q.Cost++
+				break
+			}
 			if !r.used[i] && s.namesTarget(i, r) { // "terrine, how long (liver terrine)"
 				q.Cost++
 				break

@@ -138,6 +138,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		return append(out, c)
 	}
 	next, prev := s.next(i), s.prev(i)
+	if sp.q.Q.Unit.Symbol != "" {
+		next = s.nextBut(i, cueUsable) // "3 kg peeled celeriac"
+	}
 	isTarget := func(j int) bool { return j >= 0 && slices.Contains(p.spans, j) }
 	itemAt := func(j int) (Item, bool) {
 		if j < 0 || isTarget(j) || s.span(j).kind != spanName || r.used[j] {
@@ -228,7 +231,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
 			cost += 3
 		}
-		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && s.after(i) == "of") && (!isTarget(prev) || prev != i-1 && s.any(cueYield, cueMakeable)) {
+		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && (s.after(i) == "of" || s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueUsable))) && (!isTarget(prev) || prev != i-1 && s.any(cueYield, cueMakeable)) {
 			cost += 4 // "200 g butter", "200 g of butter": of the butter
 		}
 		if !isLeft && (isTarget(next) || !s.tooLittle(r.q.Targets[k].Recipe, p, sp)) {

@@ -281,6 +281,17 @@ func (s *sense) mouldFor(i int, r *kb.Recipe) *kb.Name {
 	return found
 }
 
+// ownMould reports whether span i names the very mould that a recipe's pieces are
+// made in: it says nothing new.
+func (s *sense) ownMould(i int, r reading) bool {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil || r.q.Targets[0].Recipe.Makes == nil {
+		return false
+	}
+	rec := r.q.Targets[0].Recipe
+	t := s.mouldFor(i, rec)
+	return t != nil && name.Fold(t.Text) == name.Fold(rec.Makes.Mould) && slices.Contains([]ScaleKind{ScaleNone, ScaleFactor, ScalePieces, ScaleFor, ScaleCount, ScaleCells}, r.q.Targets[0].Scale.Kind)
+}
+
 // batchesSaid reports whether batches are spoken of behind number i, with no count
 // of their own: "3 sorbets, full batches".
 func (s *sense) batchesSaid(i int) bool {
