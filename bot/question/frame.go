@@ -105,6 +105,13 @@ func (s *sense) unit(r *reading) {
 			r.used[i] = true
 		}
 	}
+	if n := len(s.l.tokens) - 1; n > 0 && !r.q.HasUnit && s.l.tokens[n].plain == "f" && !s.l.tokens[n].breaks { // "mousse temp F"
+		i, b := s.spanAt(n), s.spanAt(n-1)
+		if i >= 0 && b >= 0 && s.span(b).kind == spanCue && s.span(b).cues.has(cueTemp) && s.span(i).kind == spanUnused {
+			r.q.Unit, r.q.HasUnit = quantity.Fahrenheit, true
+			r.used[i] = true
+		}
+	}
 }
 
 // frameAmount: how much of what.
