@@ -29,6 +29,9 @@ var (
 	valueFrom = regexp.MustCompile(`(?is)^(.+?)[\s:,]+(?:(?:down|up) )?from (` + figure + `) (?:down |up )?(to) (` + figure + `)$`)
 )
 
+// bareDegrees is a temperature without its sign: "195 c".
+var bareDegrees = regexp.MustCompile(`(?i)^\s*([0-9.,]+) ?([cf])\s*$`)
+
 // seen is what an oven or a probe shows just now, which is no change of the book.
 var seen = regexp.MustCompile(`(?i)\b(?:is|are|reads|shows|measures) (?:now )?(?:at )?-?[0-9]+(?: ?(?:°|º|degrees|c\b|f\b|celsius))*(?: (?:just |right )?now)?[ .!]*$`)
 
@@ -54,6 +57,7 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		return o, false
 	}
 	read := func(s string) (quantity.Quantity, bool) {
+		s = bareDegrees.ReplaceAllString(s, "$1 °$2") // of a step it is no cup
 		q, err := quantity.ParseQuantity(strings.TrimSpace(s), b.Snap.House.Spoons, quantity.Book)
 		return q, err == nil && (q.Unit.Dim == quantity.Temperature || q.Unit.Dim == quantity.Time || q.Unit.Dim == quantity.None)
 	}
@@ -88,6 +92,11 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	if bareTime {
 		q.Unit = quantity.Minute
 	}
+	order := slices.Contains([]string{"set", "change", "make", "bring", "put", "drop", "lower", "raise", "correct", "update"}, words[0])
+	put := order && verb != "" && at == len(words)-1 && at > 0 && prep == "" // "set sablé bake 150 c"
+	if put && q.Unit.Dim == quantity.None && quantity.Int(100).Less(q.N) {   // no minutes, and no timer
+		hot = true
+	}
 	if q.Unit.Dim == quantity.None && !hot && !hasOld {
 		return o, false
 	}
@@ -102,7 +111,6 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 		o.edit.Amount = q
 	}
 	named := says("time", "times", "temp", "temperature", "oven")
-	order := slices.Contains([]string{"set", "change", "make", "bring", "put", "drop", "lower", "raise", "correct", "update"}, words[0])
 	switch {
 	case hasOld && found && !p.holds(was):
 		if was.Unit.Dim == quantity.None {
@@ -119,6 +127,7 @@ func stepSaid(b *answer.Book, bare string, is mood) (o order, ok bool) {
 	case at == 0 && verb != "" && len(words) > 1 && !third(words[0], verb): // "chill the crumble for 30 min now" is a task
 		return o, false
 	case is.firm:
+	case put && found && !p.holds(q) && (hot || q.Unit.Dim == quantity.Temperature || words[0] != "set" && words[0] != "put"): // "set … 40 min" is a timer
 	case is.writes && found && by == 0 && !p.holds(q) && verb != "" && at == len(words)-1 && third(words[at], verb): // "the base rests 12 h"
 	default:
 		return o, false

@@ -245,7 +245,9 @@ func (w *swapping) chef() bool {
 			share = w.gap().Div(w.mass)
 		}
 		w.a.add(w.insteadFact(in, share)...)
-		w.a.add(w.takenOut(share))
+		if w.line.HasGrams {
+			w.a.add(w.takenOut(share))
+		}
 		if w.q.To != nil && (w.q.Has("howmuch") || w.q.Has("howmany")) { // how much of it is asked
 			w.a.add(w.besides(in.Name)...)
 		}
@@ -302,6 +304,21 @@ func (w *swapping) insteadFact(in *recipe.Instead, share quantity.Number) []Fact
 	am := in.Amount
 	var out []Fact
 	switch {
+	case am.Kind == recipe.Parts:
+		n := am.Middle().Mul(k)
+		if part, ok := onePart(w.r); ok {
+			out = append(out, w.b.mass(w.a, in.Name, n.Mul(part)))
+			break
+		}
+		out = append(out, Fact{What: in.Name, Value: &n, Unit: "parts", Shown: n.Fixed(2) + " " + plural("part", n)})
+	case am.Kind == recipe.PercentOf:
+		share := am.Middle().Mul(k).Div(hundred)
+		if base, ok := percentBase(w.r, w.line.Part, am.Of); ok {
+			out = append(out, w.b.mass(w.a, in.Name, base.Mul(share)))
+			break
+		}
+		w.a.Words = append(w.a.Words, in.Text) // no mass to take it of: the chef's words tell it
+		return nil
 	case am.Kind == recipe.Pieces:
 		n := am.Middle().Mul(k)
 		word := am.Piece
@@ -322,6 +339,41 @@ func (w *swapping) insteadFact(in *recipe.Instead, share quantity.Number) []Fact
 		out[i].How = "instead: " + in.Text
 	}
 	return out
+}
+
+// onePart is the mass of one part in a recipe that is written in parts and makes a mass.
+func onePart(r *kb.Recipe) (quantity.Number, bool) {
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Amount.Kind == recipe.Parts && l.HasGrams && l.Amount.Middle().Sign() > 0 {
+			return l.Grams.Div(l.Amount.Middle()), true
+		}
+	}
+	return quantity.Number{}, false
+}
+
+// percentBase is the mass that a percentage of lines goes by, in one batch: of those
+// in the same part, else in the whole recipe.
+func percentBase(r *kb.Recipe, part string, of []string) (quantity.Number, bool) {
+	for _, only := range []bool{true, false} {
+		var sum quantity.Number
+		found := false
+		for i := range r.Lines {
+			l := &r.Lines[i]
+			switch {
+			case only && name.Fold(l.Part) != name.Fold(part):
+			case len(of) == 1 && of[0] == "liquids" && l.IsLiquid && l.Amount.Kind != recipe.PercentOf,
+				slices.ContainsFunc(of, func(n string) bool { return name.Fold(n) == l.Fold }):
+				if !l.HasGrams {
+					return sum, false
+				}
+				sum, found = sum.Add(l.Grams), true
+			}
+		}
+		if found {
+			return sum, true
+		}
+	}
+	return quantity.Number{}, false
 }
 
 // takenOut is the missing line as it stands after the swap.

@@ -111,6 +111,32 @@ func frameStillToGo(s *sense) []reading {
 	return []reading{r}
 }
 
+// frameTimeLeft reads "how much left" right after a timer as the time that is left.
+func frameTimeLeft(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil || len(s.l.tokens) > 6 || len(s.quant)+len(s.units)+len(s.names)+len(s.allergens)+len(s.clock) > 0 {
+		return nil
+	}
+	switch last := s.ctx.Last; last.Want {
+	case WantTimer, WantStarted, WantLeft, WantSnooze:
+	case WantReady:
+		if last.Clock == nil && last.Ago == nil {
+			return nil
+		}
+	default:
+		return nil
+	}
+	if !s.saysOf("much") || !s.saysOf("left", "longer", "remaining", "more", "go") || s.any(cueCost, cueKeeps) {
+		return nil
+	}
+	p, ok := s.workParts()
+	if !ok {
+		return nil
+	}
+	r := s.work(WantLeft, "timer", p, map[workRole]string{"left": "how much left"})
+	r.q.Work.Verb = ""
+	return []reading{r}
+}
+
 // sinceTold lets "when can i churn" count from when it was told to have begun.
 func (s *sense) sinceTold(r *reading) {
 	if s.ctx == nil || s.ctx.Last == nil || r.q.Clock != nil || r.q.Ago != nil || len(s.clock)+len(s.quant) > 0 || s.any(cueWent, cueTimer) || len(r.q.Targets) != 1 {

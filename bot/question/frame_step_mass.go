@@ -49,6 +49,50 @@ func frameStepMass(s *sense) []reading {
 	return out
 }
 
+// frameVerbTo reads a verb of the recipe's own and "to" or "at" behind it, with no
+// word for what is asked: "coffee glaze warm to", "choux dry to ?".
+func frameVerbTo(s *sense) []reading {
+	at, to := s.ends("at") || s.ends("at", "what"), s.ends("to") || s.ends("to", "what")
+	if !at && !to || len(s.clock) > 0 {
+		return nil
+	}
+	var out []reading
+	for _, p := range s.picks() {
+		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
+			continue
+		}
+		steps := p.targets[0].Recipe.Method
+		for i := range steps {
+			st := &steps[i]
+			k := s.verbAt(st)
+			if k < 0 || slices.Contains(p.spans, s.spanAt(k)) || name.Fold(st.Verb) == "reduce" {
+				continue
+			}
+			var r reading
+			switch {
+			case to && st.To != nil && st.To.Temperature != nil, at && st.At != nil && st.At.Temperature != nil:
+				r = s.start(WantSteps, "lookup", p)
+				r.q.Verbs, r.q.Temp = []string{name.Fold(st.Verb)}, true
+			case to && weighed(st):
+				r = s.start(WantStepMass, "reduce", p)
+				r.q.MethodAt = []int{i}
+			default:
+				continue
+			}
+			r.consumes = r.consumes.or(verbCues)
+			s.useStepWords(&r, []int{i})
+			r.extra -= 2
+			out = append(out, s.sized(r, p)...)
+		}
+	}
+	return out
+}
+
+// verbAt is the token that says the verb of a step in any of its forms, −1 if none.
+func (s *sense) verbAt(st *recipe.Step) int {
+	return slices.IndexFunc(s.l.tokens, func(t token) bool { return slices.Contains(stems(t.plain), name.Fold(st.Verb)) })
+}
+
 // weighedSteps are the steps of a recipe whose mass is asked: those of a verb that is
 // said, else the one that works what is named.
 func (s *sense) weighedSteps(r *kb.Recipe) (at []int, end massEnd, verb bool) {
@@ -210,7 +254,7 @@ func (s *sense) useStepWords(r *reading, at []int) {
 		for k := sp.from; k < sp.to && fits; k++ {
 			t := &s.l.tokens[k]
 			fits = slices.Contains(words, t.fold) || slices.ContainsFunc(verbs, func(v string) bool { return slices.Contains(stems(t.plain), v) || s.driesOrDrains(k, v) }) ||
-				sp.kind == spanUnused && slices.Contains([]string{"after", "before", "once", "finish", "finished", "final", "end", "weight", "start", "starting", "down", "left", "wt", "mass", "to"}, t.plain)
+				sp.kind == spanUnused && slices.Contains([]string{"after", "before", "once", "finish", "finished", "final", "end", "weight", "start", "starting", "down", "left", "wt", "mass", "to", "at", "what"}, t.plain)
 		}
 		if !fits {
 			continue

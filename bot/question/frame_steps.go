@@ -217,6 +217,11 @@ func frameSteps(s *sense) []reading {
 		if s.ends("at", "least") || s.ends("at", "most") { // the book's own bounds are told anyway
 			r.consumes = r.consumes.with(cueMost, cueKeeps)
 		}
+		for i := range s.p.spans { // "how long max"
+			if sp := s.span(i); sp.kind == spanUnused && s.any(cueHowlong) && slices.Contains([]string{"max", "maximum", "min", "minimum", "longest", "shortest"}, s.l.tokens[sp.from].plain) {
+				r.used[i] = true
+			}
+		}
 		if r.q.Verbs = s.verbs(); aimed { // "how long before I bake": of what comes first
 			r.q.Goal.Verbs = s.verbsOf(func(i int) bool { return i == aim.at })
 			r.q.Verbs = s.verbsOf(func(i int) bool { return i != aim.at })
