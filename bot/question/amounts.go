@@ -37,7 +37,7 @@ func (l *lattice) addQuantities(m quantity.Measure) {
 			continue // "half" is of a batch: addFactors
 		}
 		if q.Q.Unit.Symbol == "in" && l.tokens[to-1].plain == "in" && to < len(l.tokens) && !l.tokens[to].breaks && to-1 > from {
-			if isArticle(l.tokens[to].plain) { // "1450 in the wide pan" is no 1450 inches
+			if isArticle(l.tokens[to].plain) || quantity.Int(100).Less(q.Q.N) { // "1450 in the wide pan", "1450 in wide pan" are no 1450 inches
 				to, q.Q.Unit = to-1, quantity.Unit{}
 			}
 		}

@@ -91,11 +91,7 @@ func frameStillToGo(s *sense) []reading {
 	if !s.saysOf("much", "far", "long") || !s.saysOf("still", "left", "more", "go", "lose") || s.any(cueHowlong, cueKeeps, cueCost) {
 		return nil
 	}
-	r := s.reading(last.Want, last.About)
-	r.q = *last
-	r.q.Assumed, r.q.Unused, r.q.Strange, r.q.Lost, r.q.Choices, r.q.Also = nil, nil, nil, false, nil, nil
-	r.q.Targets = slices.Clone(last.Targets)
-	r.q.Say, r.q.cues, r.q.FromTalk = s.l.text, last.cues.or(s.cues), true
+	r := s.again(last)
 	for i := range s.p.spans {
 		switch sp := s.span(i); sp.kind {
 		case spanCue:
@@ -135,6 +131,34 @@ func frameTimeLeft(s *sense) []reading {
 	r := s.work(WantLeft, "timer", p, map[workRole]string{"left": "how much left"})
 	r.q.Work.Verb = ""
 	return []reading{r}
+}
+
+// frameSpareToo reads "with the spare?", "without spare" of what was just asked.
+func frameSpareToo(s *sense) []reading {
+	if s.ctx == nil || s.ctx.Last == nil || len(s.names)+len(s.quant)+len(s.clock)+len(s.allergens) > 0 || !s.saysOf("spare", "buffer", "overage") {
+		return nil
+	}
+	last := s.ctx.Last
+	if last.Want != WantAmount && last.Want != WantCard && last.Want != WantMakes && last.Want != WantMoulds || !last.namesRecipe() || last.Missing != MissingNothing {
+		return nil
+	}
+	r := s.again(last)
+	for k := range r.q.Targets {
+		r.q.Targets[k].Scale.Spare = !s.any(cueWithout, cueNot, cueNo)
+	}
+	r.consumes = plainCues.or(followCues).with(cueExtra, cueWithout, cueNot, cueNo)
+	r.extra = -2
+	return []reading{r}
+}
+
+// again begins a reading that asks the last question once more.
+func (s *sense) again(last *Question) reading {
+	r := s.reading(last.Want, last.About)
+	r.q = *last
+	r.q.Assumed, r.q.Unused, r.q.Strange, r.q.Lost, r.q.Choices, r.q.Also = nil, nil, nil, false, nil, nil
+	r.q.Targets = slices.Clone(last.Targets)
+	r.q.Say, r.q.cues, r.q.FromTalk = s.l.text, last.cues.or(s.cues), true
+	return r
 }
 
 // sinceTold lets "when can i churn" count from when it was told to have begun.
