@@ -585,14 +585,13 @@ func frameCost(s *sense) []reading {
 	return out
 }
 
-// hasCovers reports whether what a reading is about makes covers, where something
-// that the message names does.
+// hasCovers reports false of an ingredient whose word is in the name of what makes covers.
 func (s *sense) hasCovers(r reading) bool {
-	covers := func(r *kb.Recipe) bool { return r != nil && (r.Makes.IsCovers() || pieceWord(r) != "") } // a piece is a portion of its own
-	if len(r.q.Targets) > 0 {
-		return covers(r.q.Targets[0].Recipe)
+	if len(r.q.Items) == 0 {
+		return true
 	}
-	for _, i := range s.names { // whatever way through the message was taken
+	covers := func(r *kb.Recipe) bool { return r != nil && (r.Makes.IsCovers() || pieceWord(r) != "") } // a piece is a portion of its own
+	for _, i := range s.names {                                                                         // whatever way through the message was taken
 		for _, sp := range s.l.starts[s.span(i).from] {
 			if slices.ContainsFunc(sp.names, func(h hit) bool { return covers(s.l.x.entries[h.id].Recipe) }) {
 				return false
