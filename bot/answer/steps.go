@@ -409,6 +409,9 @@ func (b *Book) stepFacts(a *Answer, q *question.Question, r *kb.Recipe) {
 				has = hot
 			}
 		}
+		if stirs := func(st *recipe.Step) bool { return st.StirEvery != nil }; q.Has("stir") && !q.Has("howlong") && len(b.pickSteps(r, q, stirs)) > 0 { // "stir every?": no other time
+			has = stirs
+		}
 		for _, p := range b.pickSteps(r, q, has) {
 			for _, f := range b.timeFacts(p.step, q) {
 				f.Of = p.of.Name
