@@ -70,6 +70,13 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				not = append(not, b.allergenName(list, allergen.Allergen{Name: x.Name, Kind: x.Kind}))
 			}
 		}
+		if len(not) == 0 && len(found.Items) == 0 && len(rep.Contains) > 0 { // no clean bill
+			var others []string
+			for _, f := range rep.Contains {
+				others = append(others, b.allergenName(list, f.Allergen))
+			}
+			a.note("lists others", strings.Join(others, ", "))
+		}
 		if len(not) > 0 {
 			a.add(Fact{What: "not listed", HasItems: true, Items: not, Of: label, From: FromBook})
 		}

@@ -159,6 +159,10 @@ func moulds(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if q.Thing != nil {
 		v, known = b.vessel(q.Thing.Text)
 	}
+	if own, ok := b.pieceVessel(t.Recipe); ok && (q.Thing == nil && !known || q.Thing != nil && sameFold(own.Name, v.Name)) {
+		b.piecesIn(a, t.Recipe, s, own)
+		return
+	}
 	if !known {
 		makes(b, a, q, time.Time{})
 		for i := range a.Facts { // by the word asked for

@@ -605,15 +605,16 @@ func partOfOther(p pick) bool {
 
 // frameMoulds: how many moulds or trays a batch fills.
 func frameMoulds(s *sense) []reading {
-	many := s.any(cueHowmany) || s.traysFor() || s.mouldsAsked()
-	if !s.any(cueMoulds) || !many && !s.any(cueFill) {
+	need := s.mouldNeeded()
+	many := s.any(cueHowmany) || s.traysFor() || s.mouldsAsked() || need
+	if !s.any(cueMoulds) && !need || !many && !s.any(cueFill) {
 		return nil
 	}
 	var out []reading
 	for _, p := range s.picks() {
 		for _, r := range s.sized(s.start(WantMoulds, "scale", p), p) {
 			r.consumes = r.consumes.with(cueMoulds, cueHowmany, cueFill, cueYield, cueEnough, cueMakeable, cueOnly)
-			if s.mouldsAsked() {
+			if s.mouldsAsked() || need {
 				r.consumes = r.consumes.with(cueLatest)
 			}
 			s.keepSize(&r, p)

@@ -331,6 +331,13 @@ func frameMenuFor(s *sense) []reading {
 			r.extra += 6
 		}
 	}
+	if !kind && len(s.names) == 0 && s.ofNothing() { // "is it vegetarian": of what?
+		r.q.Want, r.q.Missing = WantAllergens, MissingRecipe
+		if len(r.q.Allergen) == 0 {
+			r.q.Want = WantDiet
+		}
+		return []reading{r}
+	}
 	if s.ctx != nil && s.ctx.Last != nil && s.ctx.Last.Want == WantSwap && !s.any(cueUses, cueMenu) {
 		r.extra += 6 // "and without milk": of what is to stand in
 	}
@@ -609,4 +616,17 @@ func (s *sense) ofSpoken() bool {
 	}
 	return (len(s.l.tokens) <= 4 || s.saysOf("it", "its", "this", "that")) && !s.asksWhat() &&
 		!s.saysOf("what", "whats", "which", "who", "else", "anything", "something", "everything", "nothing", "any", "all", "dishes", "recipes", "options", "list", "guest", "guests", "table")
+}
+
+// ofNothing reports whether "it" is asked about where nothing was spoken of.
+func (s *sense) ofNothing() bool {
+	if s.ctx != nil && (s.ctx.Last != nil || len(s.ctx.Targets) > 0) || s.any(cueUses, cueMenu) || len(s.l.tokens) < 3 || len(s.l.tokens) > 6 {
+		return false
+	}
+	switch s.l.tokens[0].plain {
+	case "is", "are", "was", "does", "can", "would":
+	default:
+		return false
+	}
+	return slices.Contains([]string{"it", "this", "that", "they", "these", "those"}, s.l.tokens[1].plain) && !s.saysOf("what", "anything", "something", "all", "guest", "guests", "table")
 }

@@ -188,3 +188,32 @@ func (s *sense) mouldsAsked() bool {
 	i := s.prev(s.spanAt(k))
 	return i >= 0 && s.span(i).kind == spanName && s.l.recipeAt(s.span(i)) && len(s.recipesOf(i, 1)) > 0 && s.thingOf(i, kb.MouldName) == nil
 }
+
+// mouldNeeded reads "ring 60 moulds needed for 48 tarts", "how many ring 60 for 48
+// tarts": a mould by its name stands first and what it is for behind it.
+func (s *sense) mouldNeeded() bool {
+	if len(s.quant) == 0 {
+		return false
+	}
+	many, mould, word := false, -1, false
+	for i := range s.p.spans {
+		sp := s.span(i)
+		switch {
+		case sp.kind == spanCue && sp.cues.has(cueHowmany) && mould < 0:
+			many = true
+		case sp.kind == spanName && mould < 0 && s.thingOf(i, kb.MouldName) != nil:
+			mould = i
+		case mould < 0 && sp.kind == spanCue && light(sp.cues):
+		case mould < 0:
+			return false
+		case sp.kind == spanCue && sp.cues.has(cueMoulds):
+			word = true
+		case sp.kind == spanCue && (sp.cues.has(cueFor) || s.l.tokens[sp.to-1].plain == "for"):
+			return many || word
+		case sp.kind == spanCue && light(sp.cues), sp.kind == spanUnused:
+		default:
+			return false
+		}
+	}
+	return false
+}

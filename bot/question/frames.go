@@ -16,6 +16,6 @@ func frames() []frame {
 		frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
 		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameBoth, frameCheck, frameBatchesOf, frameFromBatch, frameBook,
 		frameStood, frameAged, frameClockAgain, frameStillToGo, frameHoldsAll, frameMoreOf, frameInstead, frameStepOf, framePanShows, frameLeftBehind,
-		frameTimeLeft, frameSpareToo, frameStepMass, frameVerbTo,
+		frameTimeLeft, frameSpareToo, frameStepMass, frameVerbTo, frameOutLine,
 	}
 }
