@@ -219,7 +219,7 @@ func (b *Book) amountOf(a *Answer, q *question.Question, s *sized, it *question.
 			out = append(out, f)
 		}
 	}
-	return out, true
+	return append(b.stepShare(s, it, lines), out...), true
 }
 
 // pieces is how many of a thing a mass is, where the larder knows what one weighs:

@@ -256,6 +256,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(q.Targets) > 0 {
 		a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
 	}
+	b.namedBelow(a, q)
 }
 
 // timedVerb reports whether the recipe has a step with a time of the verb that is

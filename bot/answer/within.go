@@ -6,6 +6,7 @@ import (
 	"tamis/bot/question"
 	"tamis/calc/quantity"
 	"tamis/calc/scale"
+	"tamis/kb"
 )
 
 // within is what one part of a dish takes of an ingredient, not what all of it does:
@@ -79,4 +80,32 @@ func (b *Book) withinLeaf(a *Answer, q *question.Question, s *sized, it *questio
 		out[i].Of, out[i].From, out[i].Part, out[i].How = s.recipe.Name, FromCalculated, part, ways(&by)
 	}
 	return out
+}
+
+// stepShare is what the step asked of takes of a line, as the book says: "uses: {sugar: 1/2}".
+func (b *Book) stepShare(s *sized, it *question.Item, lines []*kb.Line) []Fact {
+	if it.Step == 0 || it.Step > len(s.recipe.Method) || len(lines) != 1 || !lines[0].HasGrams {
+		return nil
+	}
+	st, l := &s.recipe.Method[it.Step-1], lines[0]
+	for _, u := range st.Uses {
+		if !it.Is(u.Name, b.Snap.Larder.Find(u.Name)) {
+			continue
+		}
+		g := l.Grams.Mul(s.factor)
+		how := u.Share.String() + " of " + g.String() + " g"
+		switch {
+		case u.Mass != nil:
+			g = u.Mass.Base().Mul(s.factor)
+			how = s.how(u.Mass.String())
+		case u.Share.Sign() > 0:
+			g = g.Mul(u.Share)
+		default:
+			return nil
+		}
+		n := g
+		f := Fact{What: l.Name, Value: &n, Unit: "g", Shown: quantity.ShowMass(quantity.Round(g, b.scales)), Of: s.recipe.Name, At: st.Verb, How: how, From: FromCalculated}
+		return []Fact{f}
+	}
+	return nil
 }

@@ -129,6 +129,7 @@ func frameAmount(s *sense) []reading {
 				continue
 			}
 			s.inParts(&r)
+			s.inStepOf(&r)
 			if p.talk && s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
 				r.extra += 6 // "6 yolks weigh" stands for itself
 			}

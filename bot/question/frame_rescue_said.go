@@ -41,7 +41,9 @@ func (s *sense) overFigure() bool {
 	}
 	_, _, deed := s.byDeed(nil)
 	d := s.span(qs[0]).q.Q.Unit.Dim
-	return s.wentIn() || deed || s.hears("used", "got", "gave", "has", "had", "contains") && (d == quantity.Mass || d == quantity.Volume)
+	j := qs[0] + 1 // "got 400 sugar instead of 300"
+	food := j < len(s.p.spans) && s.span(j).kind == spanName && s.l.ingredientAt(s.span(j)) && !s.l.recipeAt(s.span(j))
+	return s.wentIn() || deed || s.hears("used", "got", "gave", "has", "had", "contains") && (d == quantity.Mass || d == quantity.Volume || food)
 }
 
 // wentIn reports whether a word says that something went in.

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"tamis/kb"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 // inParts tells of the ingredients asked which part of a dish they are asked of:
@@ -78,4 +80,49 @@ func (s *sense) linkedBelow(i int, r *kb.Recipe) *kb.Recipe {
 		level = below
 	}
 	return nil
+}
+
+// inStepOf reads of which step the share is asked where a recipe says how much of a
+// line that step takes: "how much of the sugar goes in the milk".
+func (s *sense) inStepOf(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil || len(r.q.Items) != 2 || !s.any(cueHowmuch, cueHowmany, cueWeigh) {
+		return
+	}
+	of := r.q.Targets[0].Recipe
+	x, y := &r.q.Items[0], &r.q.Items[1]
+	i, j := -1, -1
+	for _, n := range s.names {
+		switch it, _ := s.item(n); {
+		case !r.used[n]:
+		case it.Text == x.Text && i < 0:
+			i = n
+		case it.Text == y.Text:
+			j = n
+		}
+	}
+	if i < 0 || j < i || s.brokenBetween(i, j) || !slices.ContainsFunc(s.l.tokens[s.span(i).to:s.span(j).from], func(t token) bool {
+		return t.plain == "in" || t.plain == "with" || t.plain == "into" || t.plain == "to"
+	}) || slices.ContainsFunc(s.l.tokens[s.span(i).to:s.span(j).from], func(t token) bool { return andWord(t.plain) }) {
+		return
+	}
+	takes := func(it *Item, n string) bool { return it.Is(n, s.larderItem(name.Fold(n)).Larder) }
+	step := 0
+	for k := range of.Method {
+		st := &of.Method[k]
+		if !slices.ContainsFunc(st.Uses, func(u recipe.Use) bool { return takes(x, u.Name) }) {
+			continue
+		}
+		if !Names(st, y.Text) && !slices.ContainsFunc(y.Names, func(n string) bool { return Names(st, n) }) {
+			continue
+		}
+		if step > 0 {
+			return
+		}
+		step = k + 1
+	}
+	if step > 0 {
+		x.Step = step
+		r.q.Items = r.q.Items[:1]
+		r.extra -= 2
+	}
 }

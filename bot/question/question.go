@@ -286,6 +286,7 @@ type Item struct {
 	For    int        // the target it is asked of, from 1; 0: of all
 	InBook bool       // a line of the book has it by that very name
 	In     *kb.Recipe // the part of a dish that it is asked of: "salt in the brine"
+	Step   int        // the step, from 1, whose share of it is asked for: "how much of the sugar goes in the milk"
 	// Kind words: a food that the book lacks.
 	Foreign bool
 }
