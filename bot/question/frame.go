@@ -495,6 +495,7 @@ func (s *sense) excluded(r reading) reading {
 				without = false
 			}
 		}
+		without = without && sp.kind != spanFactor
 		if sp.kind != spanName || r.used[i] || !without {
 			continue
 		}

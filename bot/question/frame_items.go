@@ -32,6 +32,9 @@ func (s *sense) restItems(r reading) (reading, bool) {
 			r.q.Parts = append(r.q.Parts, s.folded(sp))
 			continue
 		}
+		if sp.kind == spanFactor {
+			without = false // "no make it x1 sugar" puts the size right
+		}
 		if sp.kind != spanName || r.used[i] {
 			continue
 		}
