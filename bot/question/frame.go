@@ -90,6 +90,12 @@ func (s *sense) ownPart(p pick) bool {
 	if !ok || it.Larder != nil || s.l.x.linesWith(&it, 0) > 0 {
 		return false
 	}
+	sp := s.span(p.spans[0])
+	for _, o := range s.l.starts[sp.from] { // whatever way through the message was taken: "cream" is a food
+		if o.kind == spanName && o.to == sp.to && slices.ContainsFunc(o.names, func(h hit) bool { return !h.part && s.l.x.entries[h.id].Item != nil }) {
+			return false
+		}
+	}
 	f := s.folded(s.span(p.spans[0]))
 	return slices.ContainsFunc(p.targets[0].Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
 }
