@@ -18,6 +18,9 @@ func frameOutLine(s *sense) []reading {
 	if s.saysOf("been", "was", "were", "since", "left", "forgot", "ago", "in", "into", "until", "till") {
 		return nil
 	}
+	if !s.any(cueVerbOut) && !s.saysOf("out", "on") {
+		return nil
+	}
 	var out []reading
 	for _, i := range s.names {
 		for _, o := range s.recipesOf(i, 3) {
@@ -51,7 +54,7 @@ func frameOutLine(s *sense) []reading {
 // outLines reports whether a line of a dish, or of any where none is given, says how
 // long a recipe may be out.
 func (s *sense) outLines(part, dish *kb.Recipe) bool {
-	for _, r := range s.l.x.recipes {
+	for _, r := range s.l.x.linking(part) {
 		if dish != nil && r != dish {
 			continue
 		}
@@ -103,7 +106,7 @@ func (s *sense) standsOn(part, dish *kb.Recipe) (where []int, on bool) {
 			on = true
 		}
 		w := s.folded(s.span(i))
-		for _, r := range s.l.x.recipes {
+		for _, r := range s.l.x.linking(part) {
 			if slices.ContainsFunc(r.Lines, func(l kb.Line) bool {
 				return l.Link == part && l.On != "" && strings.Contains(" "+strings.ToLower(l.On)+" ", " "+w+" ")
 			}) {

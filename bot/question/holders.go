@@ -45,6 +45,16 @@ func newHolders(recipes []*kb.Recipe) func() *holders {
 	})
 }
 
+// linking are the recipes that have another on a line, in the book's order.
+func (x *Lexicon) linking(part *kb.Recipe) []*kb.Recipe {
+	at := x.holds().link[part]
+	out := make([]*kb.Recipe, len(at))
+	for i, k := range at {
+		out[i] = x.recipes[k]
+	}
+	return out
+}
+
 func (h *holders) words(at int32, fold string) {
 	for w := range strings.SplitSeq(fold, " ") {
 		if w != "" {
