@@ -86,18 +86,18 @@ func (s *sense) onlyHere(p pick) bool {
 // ownPart reports whether a pick's word is an ingredient's name only because the
 // recipe calls a part of its lines so: "cake" of "semolina cake".
 func (s *sense) ownPart(p pick) bool {
-	it, ok := s.item(p.spans[0])
-	if !ok || it.Larder != nil || s.l.x.linesWith(&it, 0) > 0 {
+	sp := s.span(p.spans[0])
+	f := s.folded(sp)
+	if !slices.ContainsFunc(p.targets[0].Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f }) {
 		return false
 	}
-	sp := s.span(p.spans[0])
 	for _, o := range s.l.starts[sp.from] { // whatever way through the message was taken: "cream" is a food
 		if o.kind == spanName && o.to == sp.to && slices.ContainsFunc(o.names, func(h hit) bool { return !h.part && s.l.x.entries[h.id].Item != nil }) {
 			return false
 		}
 	}
-	f := s.folded(s.span(p.spans[0]))
-	return slices.ContainsFunc(p.targets[0].Recipe.Lines, func(l kb.Line) bool { return l.Part != "" && name.Fold(l.Part) == f })
+	it, ok := s.item(p.spans[0])
+	return ok && it.Larder == nil && s.l.x.linesWith(&it, 0) == 0
 }
 
 // unit takes a unit asked for: "in grams", "how many oz".
