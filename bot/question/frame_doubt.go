@@ -212,7 +212,7 @@ func frameStood(s *sense) []reading {
 	}
 	for _, p := range s.picks() {
 		if (!p.talk || st.Kind == StoodCore) && len(p.targets) == 1 && len(r.q.Targets) == 0 {
-			r.q.Targets = p.targets
+			r.q.Targets = slices.Clone(p.targets)
 		}
 	}
 	r.extra = -s.p.cost - 6

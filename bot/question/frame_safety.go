@@ -119,7 +119,7 @@ func frameKilled(s *sense) []reading {
 			continue
 		}
 		one := r.clone()
-		one.q.Targets = p.targets
+		one.q.Targets = slices.Clone(p.targets)
 		for _, i := range p.spans {
 			one.used[i] = true
 		}

@@ -28,7 +28,7 @@ func (s *sense) stoodAsked(base reading) []reading {
 			continue
 		}
 		r := base.clone()
-		r.q.Targets, r.q.Stands = p.targets, true
+		r.q.Targets, r.q.Stands = slices.Clone(p.targets), true
 		r.q.FromTalk = p.talk
 		r.extra += p.cost
 		out = append(out, r)

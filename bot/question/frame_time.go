@@ -283,7 +283,7 @@ func frameRefused(s *sense) []reading {
 		}
 		for _, p := range s.picks() {
 			if !p.talk && len(r.q.Targets) == 0 {
-				r.q.Targets = p.targets
+				r.q.Targets = slices.Clone(p.targets)
 			}
 		}
 		r.extra = -2

@@ -23,6 +23,7 @@ type sense struct {
 	clock     []int
 	allergens []int
 	slips     []Assumption // of work words, put right (workSlips)
+	chosen    []pick       // of allPicks; every frame asks for them
 }
 
 func newSense(l *lattice, p path, ctx *Context) *sense {
@@ -535,6 +536,20 @@ type pick struct {
 // picks returns the ways to choose the recipes: each name that may be one, the
 // recipe of the talk where none is named, several names together.
 func (s *sense) picks() []pick {
+	if s.chosen == nil {
+		s.chosen = s.allPicks()
+	}
+	out := make([]pick, 0, len(s.chosen))
+	for _, p := range s.chosen {
+		if s.p.cost+p.cost <= s.limit {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// allPicks are those whatever they cost.
+func (s *sense) allPicks() []pick {
 	const most = 24
 	var out []pick
 	var sure []int // spans that are recipes written out
@@ -615,7 +630,7 @@ func (s *sense) picks() []pick {
 			}
 		}
 	}
-	return slices.DeleteFunc(out, func(p pick) bool { return s.p.cost+p.cost > s.limit })
+	return out
 }
 
 // saysDish reports whether "dish", "dessert" or "plate" follows span i.
