@@ -112,7 +112,13 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		}
 		return nil
 	}
-	return b.stepsOf(r, in)
+	ps := b.stepsOf(r, in)
+	if q.Oven { // of what goes into it only what is baked: herbs that are dried warm are in no oven of an aioli
+		ps = slices.DeleteFunc(ps, func(p placed) bool {
+			return p.of != r && !verbIs(p.step, "bake") && !verbIs(p.step, "roast") && !strings.Contains(name.Fold(p.step.In), "oven")
+		})
+	}
+	return ps
 }
 
 // inMachine reports whether a step is done in a machine, or in one of its kind:

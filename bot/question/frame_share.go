@@ -3,7 +3,7 @@ package question
 // frameShare: what part an ingredient is of all that goes in, "gelatine percent
 // in the jelly". Of what a recipe is made of, sugars and salt, asks frameContent.
 func frameShare(s *sense) []reading {
-	if !s.any(cuePercent) || s.says("ask", "share") && s.says("agent", "gelatine") || len(s.quant) > 0 || s.any(cueHowmuch, cueHowmany) && !s.howManyPercent() || s.any(cueSwap, cueRescue, cueCost) {
+	if !s.any(cuePercent) || s.says("ask", "share") && s.says("agent", "gelatine") && !s.saysOf("percent", "percentage", "pct") || len(s.quant) > 0 || s.any(cueHowmuch, cueHowmany) && !s.howManyPercent() || s.any(cueSwap, cueRescue, cueCost) {
 		return nil
 	}
 	var out []reading
