@@ -127,6 +127,9 @@ func inMachine(st *recipe.Step, m *kb.Name) bool {
 	if sameFold(st.In, m.Text) || strings.HasSuffix(name.Fold(st.In), " "+m.Fold) {
 		return true
 	}
+	if v := name.Fold(st.Verb); len(v) > 3 && strings.HasPrefix(m.Fold, v) { // what is steamed is in the steamer
+		return true
+	}
 	return m.Fold == "mixer" && st.In == "" && (verbIs(st, "mix") || verbIs(st, "knead"))
 }
 

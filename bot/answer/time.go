@@ -351,6 +351,11 @@ func whichStep(a *Answer, q *question.Question, r *kb.Recipe, ps []placed) {
 // out for.
 func goingIn(ps []placed) []placed {
 	in := slices.DeleteFunc(slices.Clone(ps), func(p placed) bool { return verbIs(p.step, "thaw") || verbIs(p.step, "temper") })
+	if hot := slices.DeleteFunc(slices.Clone(in), func(p placed) bool { // what is only mixed or rests goes nowhere
+		return !verbIs(p.step, "bake") && !verbIs(p.step, "roast") && !verbIs(p.step, "steam") && !verbIs(p.step, "freeze") && !verbIs(p.step, "proof") && p.step.Where == ""
+	}); len(hot) > 0 {
+		return hot
+	}
 	if len(in) == 0 {
 		return ps
 	}

@@ -576,6 +576,15 @@ func (s *sense) place() string {
 	return ""
 }
 
+// keptIn is the place that is said, or the freezer of "frozen on 1 may, use by".
+func (s *sense) keptIn() string {
+	place := s.place()
+	if place == "" && s.saysOf("frozen") && !s.any(cueVerbThaw) && !s.saysOf("thawed", "defrosted") {
+		return "freezer"
+	}
+	return place
+}
+
 func (s *sense) usePlace(r *reading) {
 	for _, i := range s.names {
 		if s.thingOf(i, kb.ColdName) != nil {

@@ -42,7 +42,7 @@ func frameAged(s *sense) []reading {
 				r.used[i] = true
 			}
 		}
-		r.q.Place = s.place()
+		r.q.Place = s.keptIn()
 		s.usePlace(&r)
 		r.q.Clock, r.q.Ago, r.q.Work.Morning = age.clock, age.ago, age.morning
 		if age.clock != nil { // "made last night at 9"

@@ -185,7 +185,7 @@ func frameUseBy(s *sense) []reading {
 			r.used[k] = true
 		}
 		r.consumes = r.consumes.with(cueUseby, cueWent, cueWhen, cueKeeps, cueSetready, cueHowlong, cueVerbChill, cueVerbFreeze, cueVerbThaw)
-		if r.q.Place = s.place(); r.q.Place == "" && !thawed {
+		if r.q.Place = s.keptIn(); r.q.Place == "" && !thawed {
 			r.q.Place = s.coldDone()
 		}
 		s.usePlace(&r)

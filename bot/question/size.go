@@ -139,7 +139,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 	}
 	next, prev := s.next(i), s.prev(i)
 	if sp.q.Q.Unit.Symbol != "" {
-		next = s.nextBut(i, cueUsable) // "3 kg peeled celeriac"
+		next = s.pastPack(s.nextBut(i, cueUsable)) // "3 kg peeled celeriac", "1 kg carton of yolk"
 	}
 	isTarget := func(j int) bool { return j >= 0 && slices.Contains(p.spans, j) }
 	itemAt := func(j int) (Item, bool) {
@@ -231,7 +231,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		if isTarget(next) && r.q.Targets[k].Part && s.clauseTells(next, p) && len(out) > 0 {
 			cost += 3
 		}
-		if _, ok := itemAt(next); ok && (next == i+1 || next == i+2 && (s.after(i) == "of" || s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueUsable))) && (!isTarget(prev) || prev != i-1 && s.any(cueYield, cueMakeable)) {
+		if _, ok := itemAt(next); ok && (next == i+1 || slices.Contains(packs, name.Singular(s.after(i))) || next == i+2 && (s.after(i) == "of" || s.span(i+1).kind == spanCue && s.span(i+1).cues.has(cueUsable))) && (!isTarget(prev) || prev != i-1 && s.any(cueYield, cueMakeable, cueHowmany)) {
 			cost += 4 // "200 g butter", "200 g of butter": of the butter
 		}
 		if !isLeft && (isTarget(next) || !s.tooLittle(r.q.Targets[k].Recipe, p, sp)) {
