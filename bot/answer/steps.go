@@ -105,7 +105,11 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		if len(own(func(st *recipe.Step) bool { return verbIs(st, q.Verbs[0]) })) > 0 {
 			return nil // "how long does the glaze reduce" is not told by how its stock simmers
 		}
-		for _, v := range q.Verbs {
+		verbs := q.Verbs
+		if !r.IsPlate { // of what goes into it the very step alone: a pie that is not proofed has no crust that rests
+			verbs = verbs[:1]
+		}
+		for _, v := range verbs {
 			if ps := b.stepsOf(r, func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
 				return ps
 			}
