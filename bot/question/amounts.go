@@ -218,6 +218,12 @@ func (l *lattice) addFactors() {
 			if b := batchEnd(s.to); b > 0 {
 				add(i, b, n, costSpan)
 			}
+			if i > 1 && tok[i-1].plain == "by" && l.divides(i) && (s.to == len(tok) || tok[s.to].breaks) && n.Sign() > 0 { // "divide the flatbread by 4"
+				l.add(span{kind: spanFactor, from: i - 1, to: s.to, cost: 0, factor: one.Div(n)})
+			}
+			if s.to < len(tok) && tok[s.to].plain == "of" && i > 1 && andWord(tok[i-1].plain) && slices.ContainsFunc(tok[:i], func(t token) bool { return isBatchWord(t.fold) }) { // "3 batches of sable and 2 of flatbread"
+				l.add(span{kind: spanFactor, from: i, to: s.to, cost: 0, factor: n})
+			}
 			if s.to+2 < len(tok) && isBatchWord(tok[s.to].fold) { // "1 batch and a half"
 				if j := l.andHalf(s.to + 1); j > 0 {
 					add(i, j, n.Add(quantity.Frac(1, 2)), 0)
@@ -256,6 +262,11 @@ func (l *lattice) addFactors() {
 			}
 		}
 	}
+}
+
+// divides reports whether "divide" stands before token i.
+func (l *lattice) divides(i int) bool {
+	return slices.ContainsFunc(l.tokens[:i], func(t token) bool { return t.plain == "divide" || t.plain == "divided" || t.plain == "dividing" })
 }
 
 // sharesOf is how many of the shares at token i are told: 2 of "two thirds"; 1 where

@@ -142,6 +142,9 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.inIt() && len(s.quant) == 0 {
 				r.extra -= costLostItem // "any honey in it?" of what is spoken of, honey or not
 			}
+			if s.any(cueFill) && s.saysOf("every", "all", "each") && !sizedAny(r.q.Targets) {
+				r.extra += costNumber // a size that was not read
+			}
 			if s.leavesItem(&r) {
 				r.extra += 4 // "shoulder and fat": the back fat of the recipe, no share of fat
 			}

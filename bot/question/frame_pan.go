@@ -74,6 +74,9 @@ func framePan(s *sense) []reading {
 	at, pan := s.panOf()
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
+	if s.begins("scale", "rescale") && s.any(cueRescale) && !s.saysOf("says", "say", "reads", "read", "shows", "show", "at", "now", "on") && at < 0 && !s.any(cuePan, cueLose, cueTare, cueReduce) {
+		return nil // "scale the gravy to 2.4 kg"
+	}
 	tare := s.tareTold(at)
 	says := s.panSays(at)
 	if !now && !inPan && !says && tare < 0 && !s.takesWhat() && !s.startWeight() && !s.any(cueReduce, cueLose, cueReading, cueTare) && !((s.any(cuePan) || at >= 0) && s.any(cueWeigh, cueTotal, cueStart)) && !(s.any(cueStart) && s.saysOf("weight", "reducing")) {

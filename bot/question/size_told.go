@@ -210,7 +210,7 @@ func (s *sense) fillsEvery(r *reading, i int) bool {
 	}
 	switch s.after(i) {
 	case "we", "weve", "i", "ive", "that":
-		return s.before(i) == "every" && s.saysOf("have", "got", "weve", "ive")
+		return s.before(i) == "every" && s.saysOf("have", "got", "weve", "ive", "own")
 	}
 	in := s.spanAt(sp.from - 2)
 	return s.before(i) == "every" && in > 0 && s.l.tokens[sp.from-2].plain == "in" && slices.Contains(r.targets, in-1)
