@@ -142,6 +142,9 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.inIt() && len(s.quant) == 0 {
 				r.extra -= costLostItem // "any honey in it?" of what is spoken of, honey or not
 			}
+			if s.onePartOfOther(p) {
+				r.extra += 6 // "gel for 40 plates, agar": so many plates, not so many batches of the gel
+			}
 			if s.any(cueFill) && s.saysOf("every", "all", "each") && !sizedAny(r.q.Targets) {
 				r.extra += costNumber // a size that was not read
 			}
@@ -406,7 +409,7 @@ func frameCard(s *sense) []reading {
 		for _, r := range s.sized(s.start(WantCard, "card", p), p) {
 			r.consumes = r.consumes.with(cueCard, cueAll, cueIngredients, cueTotal, cueWeigh, cueCovers, cuePortion, cuePiece, cueFill, cueMoulds, cueOnly, cueMakeable, cueEnough)
 			s.rescaled(&r)
-			if len(p.targets) == 2 && len(s.quant) == 1 && partOfOther(p) && !s.any(cueAnd) && !s.saysOf("and", "n", "plus", "with") {
+			if s.onePartOfOther(p) {
 				r.extra += 6 // "eclair 60 choux?": of the one in the other
 			}
 			if s.saysNone() { // what is missing more often than what is left out

@@ -14,6 +14,9 @@ func (s *sense) inParts(r *reading) {
 	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
 		return
 	}
+	if s.partFor(r) {
+		return
+	}
 	for n := 0; n+1 < len(s.names); n++ {
 		i, j := s.names[n], s.names[n+1]
 		if !r.used[i] || !r.used[j] || slices.Contains(r.targets, j) || !s.joins(i, j) || s.brokenBetween(i, j) {
@@ -36,6 +39,49 @@ func (s *sense) inParts(r *reading) {
 			}
 		}
 	}
+}
+
+// partFor reads "blond cream for 70 plates, yolk?": what is asked behind the size is of
+// that part, which is made for so many.
+func (s *sense) partFor(r *reading) bool {
+	if len(r.targets) != 1 || len(r.q.Items) < 2 || len(s.names) < 3 {
+		return false
+	}
+	i, at := s.names[0], r.targets[0]
+	if i >= at || !s.joins(i, at) || s.any(cueAnd) || s.brokenBetween(i, at) {
+		return false
+	}
+	part := s.linkedBelow(i, r.q.Targets[0].Recipe)
+	if part == nil || part == r.q.Targets[0].Recipe || r.q.Items[0].Text != s.text(i) {
+		return false
+	}
+	for _, j := range s.names {
+		if j != i && j != at && (j < at || !s.brokenBetween(at, j)) {
+			return false
+		}
+	}
+	for _, it := range r.q.Items[1:] {
+		if !it.Nested(part) && !it.onLineOf(part) {
+			return false
+		}
+	}
+	r.q.Items = slices.Clone(r.q.Items[1:])
+	for k := range r.q.Items {
+		r.q.Items[k].In = part
+	}
+	return true
+}
+
+// onePartOfOther reports whether two recipes with one number are one and what goes on
+// it, not two that are both made so often: no "and" stands between them.
+func (s *sense) onePartOfOther(p pick) bool {
+	if len(p.targets) != 2 || len(p.spans) != 2 || len(s.quant) != 1 || !partOfOther(p) {
+		return false
+	}
+	a, b := s.span(min(p.spans[0], p.spans[1])), s.span(max(p.spans[0], p.spans[1]))
+	return !slices.ContainsFunc(s.l.tokens[a.to:b.from], func(t token) bool {
+		return andWord(t.plain) || t.plain == "plus" || t.plain == "with" || t.plain == "+"
+	})
 }
 
 // onLineOf reports whether a line of a recipe is the ingredient.
