@@ -1,10 +1,8 @@
 package bank
 
 import (
-	"bufio"
 	"encoding/json"
 	"hash/fnv"
-	"os"
 	"path/filepath"
 	"testing"
 )
@@ -98,20 +96,5 @@ func (q question) held() bool {
 
 func bankOf(t testing.TB, name string) []question {
 	t.Helper()
-	f, err := os.Open(filepath.Join(root, "testdata", "bank", name+".jsonl"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	var out []question
-	sc := bufio.NewScanner(f)
-	sc.Buffer(nil, 1<<20)
-	for sc.Scan() {
-		var q question
-		if err := json.Unmarshal(sc.Bytes(), &q); err != nil {
-			t.Fatalf("%s, line %d: %v", name, len(out)+1, err)
-		}
-		out = append(out, q)
-	}
-	return out
+	return readQuestions(t, filepath.Join(root, "testdata", "bank", name+".jsonl"))
 }
