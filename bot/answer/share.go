@@ -22,6 +22,10 @@ func shareOf(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	var all quantity.Number
 	for i := range r.Lines {
+		if isCore(r, i) && !slices.Contains(lines, &r.Lines[i]) { // what is set into it is no part of the mix
+			a.note("without its core", r.Name)
+			continue
+		}
 		if l := &r.Lines[i]; l.HasGrams {
 			all = all.Add(l.Grams)
 		} else {

@@ -326,10 +326,14 @@ func (b *Book) stirred(a *Answer, q *question.Question) bool {
 // keptThere reports whether "how long in the freezer" asks how long it keeps:
 // a cold place without another verb, where the book says it keeps.
 func (b *Book) keptThere(q *question.Question) bool {
-	if len(q.Targets) != 1 || q.Place == "" && len(q.Verbs) == 0 || q.Goal.Done || len(q.Goal.Verbs) > 0 {
+	if len(q.Targets) != 1 || q.Place == "" && len(q.Verbs) == 0 && keptSaid(q.Targets[0].Recipe, q) == "" || q.Goal.Done || len(q.Goal.Verbs) > 0 {
 		return false
 	}
 	r := q.Targets[0].Recipe
+	if place := keptSaid(r, q); place != "" {
+		q.Place = place
+		return true
+	}
 	if place := stepPlace(r, q); place != "" && !q.Has("keeps") {
 		q.Place = place
 		return false
@@ -338,6 +342,9 @@ func (b *Book) keptThere(q *question.Question) bool {
 		return slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool {
 			return k.Time != nil && b.isPlace(k.Where, place)
 		})
+	}
+	if saysAny(q.Say, " thaw ", " thaws ", " thawing ") && slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return verbIs(&s, "thaw") && s.For != nil }) {
+		return false // "how long do they thaw in the fridge"
 	}
 	place := q.Place
 	if place == "" {
@@ -371,6 +378,24 @@ func (b *Book) keptThere(q *question.Question) bool {
 		return false // "needs how long in the fridge"
 	}
 	return kept(place)
+}
+
+// keptSaid is a place that only the keeping of a recipe knows, where the message
+// writes it out: "how long in the dry store".
+func keptSaid(r *kb.Recipe, q *question.Question) string {
+	if len(q.Verbs) > 0 && slices.ContainsFunc(r.Method, func(st recipe.Step) bool { return verbIs(&st, q.Verbs[0]) }) { // "dry" is a verb too
+		return ""
+	}
+	say := " " + name.Fold(strings.Join(question.Words(q.Say), " ")) + " "
+	for _, k := range r.Keeps {
+		if k.Time == nil || len(name.Words(k.Where)) < 2 || !strings.Contains(say, " "+name.Fold(k.Where)+" ") {
+			continue
+		}
+		if !slices.ContainsFunc(r.Method, func(st recipe.Step) bool { return sameFold(st.Where, k.Where) }) {
+			return k.Where
+		}
+	}
+	return ""
 }
 
 // stepPlace is the place of one of the recipe's steps, where the message writes

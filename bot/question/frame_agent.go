@@ -17,7 +17,7 @@ var properties = []string{"dosage", "set", "melt", "hydrate", "hold", "boil", "f
 func frameAgent(s *sense) []reading {
 	ms := s.measures()
 	asks := s.properties()
-	if len(asks) == 0 || s.any(cueSwap, cueUses) || slices.Equal(asks, []string{"needs"}) && s.any(cueHowmany) { // "how many leaves do i need"
+	if len(asks) == 0 || s.any(cueSwap, cueUses) || slices.Equal(asks, []string{"needs"}) && (s.any(cueHowmany) || s.any(cueHowmuch) && s.saysOf("i", "we")) { // "how many leaves do i need"
 		return nil
 	}
 	finish := func(r reading) reading {

@@ -228,7 +228,7 @@ func (l *lattice) addNames() {
 // walkNames follows the name trie from token j; cost and note carry corrections made on the way.
 func (l *lattice) walkNames(i, j int, at int32, cost int, note string) {
 	n := &l.x.nodes[at]
-	if j > i && len(n.entries) > 0 {
+	if j > i && len(n.entries) > 0 && !(j > i+1 && andWord(l.tokens[j-1].plain)) { // "oil n vinegar" is no "oil n"
 		l.addHits(i, j, n.entries, cost, false, note)
 	}
 	if j == len(l.tokens) || !n.inner || j > i && l.tokens[j].breaks {
