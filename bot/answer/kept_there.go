@@ -61,8 +61,8 @@ func (b *Book) keptThere(q *question.Question) bool {
 	if q.Has("setready") || q.Has("went") {
 		return false
 	}
-	if saysAny(q.Say, " need ", " needs ", " must ", " hrs ", " hours ", " mins ", " minutes ") && slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.For != nil && b.isPlace(s.Where, place) }) {
-		return false // "needs how long in the fridge"
+	if saysAny(q.Say, " hrs ", " hours ", " mins ", " minutes ") && slices.ContainsFunc(r.Method, func(s recipe.Step) bool { return s.For != nil && b.isPlace(s.Where, place) }) {
+		return false // "how many hrs in the freezer"
 	}
 	return kept(place)
 }

@@ -668,7 +668,7 @@ func frameBatches(s *sense) []reading {
 			machine, at = t, i
 		}
 	}
-	if !s.any(cueBatchsplit) && machine == nil && !(s.any(cueHowmany) && s.any(cueBatch)) {
+	if s.dividedBy() || !s.any(cueBatchsplit) && machine == nil && !(s.any(cueHowmany) && s.any(cueBatch)) {
 		return nil
 	}
 	if !s.any(cueBatchsplit, cueHowmany, cueBatch) {

@@ -353,6 +353,13 @@ func (s *sense) neededFor(i int) bool {
 	return n.kind == spanFactor || n.kind == spanQuantity && n.q.Q.Unit.Dim != quantity.Time
 }
 
+// dividedBy reads "divide the crumble by 4": a share of it, not in how many goes.
+func (s *sense) dividedBy() bool {
+	return s.saysOf("divide", "divided", "dividing") && slices.ContainsFunc(s.quant, func(i int) bool {
+		return s.span(i).kind == spanFactor && s.l.tokens[s.span(i).from].plain == "by"
+	})
+}
+
 // cued are the spans with a cue.
 func (s *sense) cued(c cue) []int {
 	var out []int

@@ -156,7 +156,7 @@ func (s *sense) finish(r reading) *Question {
 				if c > costLoose && sp.cues.has(cueUnsafe) && !s.unsafeSaid() { // "proof overnight" says how long, not what is wrong
 					c = costLoose
 				}
-				if s.neededFor(i) && r.used[i+1] {
+				if s.neededFor(i) && r.used[i+1] || sp.cues.has(cueBatchsplit) && s.dividedBy() {
 					c = 0
 				}
 				if sp.cues.has(cueNot) && len(r.targets) > 0 && s.contrast(i, r) || sp.cues.has(cueSwap) && s.insteadOfSize() {
