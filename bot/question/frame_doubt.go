@@ -571,10 +571,7 @@ func (s *sense) notReached(from, to int) bool {
 // bookHeat is the temperature that the book wants of the recipe that is meant: a
 // core temperature, or that of food with egg, meat or fish in it.
 func (s *sense) bookHeat(core bool) *quantity.Number {
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		if n := heatOf(p.targets[0].Recipe, core); n != nil {
 			return n
 		}

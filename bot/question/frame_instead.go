@@ -17,10 +17,7 @@ func frameInstead(s *sense) []reading {
 		return nil
 	}
 	var out []reading
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		rec := p.targets[0].Recipe
 		for k := range rec.Instead {
 			in := &rec.Instead[k]

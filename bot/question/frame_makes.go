@@ -43,7 +43,9 @@ func frameMakes(s *sense) []reading {
 				r.extra--
 			}
 			if s.any(cuePiece, cuePortion) && !several {
-				r.q.Per = PerPiece
+				if sc := r.q.Targets[0].Scale; sc.Kind != ScalePieces || !one.Less(sc.N) || s.saysOf("each", "one", "per", "single", "apiece", "every") { // "12 loaves, total weight" is of all twelve
+					r.q.Per = PerPiece
+				}
 				r.consumes = r.consumes.with(cuePiece, cuePortion)
 			}
 			if !s.any(cueYield, cueTotal) {

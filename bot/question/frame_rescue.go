@@ -117,10 +117,7 @@ func (s *sense) chefsFault() []reading {
 		return nil
 	}
 	var out []reading
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		r := s.start(WantRescue, "rescue", p)
 		found := false
 		of := p.targets[0].Recipe

@@ -26,10 +26,7 @@ func frameStepMass(s *sense) []reading {
 		return nil
 	}
 	var out []reading
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		at, end, verb := s.weighedSteps(p.targets[0].Recipe)
 		if len(at) == 0 {
 			continue
@@ -57,10 +54,7 @@ func frameVerbTo(s *sense) []reading {
 		return nil
 	}
 	var out []reading
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		steps := p.targets[0].Recipe.Method
 		for i := range steps {
 			st := &steps[i]

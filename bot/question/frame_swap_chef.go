@@ -69,10 +69,7 @@ func frameChefs(s *sense) []reading {
 		return nil
 	}
 	var out []reading
-	for _, p := range s.picks() {
-		if len(p.targets) != 1 || p.targets[0].Recipe == nil {
-			continue
-		}
+	for _, p := range s.picksOfOne() {
 		rec := p.targets[0].Recipe
 		c, ok := s.chefsChoices(rec, p)
 		if !ok {

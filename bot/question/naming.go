@@ -307,3 +307,8 @@ func (s *sense) namesTarget(i int, r reading) bool {
 		return e.Recipe != nil && e.Recipe == r.q.Targets[0].Recipe && (h.part || !again && (e.Kind == kb.RecipeName || e.Kind == kb.RecipeAlias))
 	})
 }
+
+// picksOfOne are the picks of one recipe that is known.
+func (s *sense) picksOfOne() []pick {
+	return slices.DeleteFunc(s.picks(), func(p pick) bool { return len(p.targets) != 1 || p.targets[0].Recipe == nil })
+}
