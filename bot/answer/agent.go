@@ -30,7 +30,7 @@ func agent(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		agents = recipeAgents(r)
 		b.keptFrozen(a, r)
 		a.Title = Title{Recipe: r.Name}
-		if len(agents) == 0 && len(a.Words) == 0 {
+		if len(agents) == 0 && len(a.Words)+len(a.Facts) == 0 {
 			a.unknown("not said frozen", r.Name)
 			return
 		}
@@ -91,10 +91,14 @@ func recipeAgents(r *kb.Recipe) []string {
 func (b *Book) keptFrozen(a *Answer, r *kb.Recipe) {
 	for _, k := range r.Keeps {
 		if k.Where == "freezer" || strings.Contains(k.Text, "freeze") {
-			a.Words = append(a.Words, k.Text)
+			if k.Time == nil {
+				a.Words = append(a.Words, k.Text)
+				continue
+			}
+			a.add(b.keepFact(r, k))
 		}
 	}
-	if len(a.Words) > 0 && len(recipeAgents(r)) > 0 {
+	if len(a.Words)+len(a.Facts) > 0 && len(recipeAgents(r)) > 0 {
 		a.note("the book first")
 	}
 }

@@ -398,6 +398,10 @@ func convert(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	out, how, src, code := b.turn(in, to, it)
 	if code != "" {
 		if code == "ask ingredient" {
+			if len(q.Strange) > 0 { // "1 cup of moondust": something is named
+				a.unknown("no such recipe", strings.Join(q.Strange, " "))
+				return
+			}
 			a.asks("ask ingredient", nil, q.Quantity.String(), to.Symbol)
 			return
 		}

@@ -313,6 +313,10 @@ func (b *Book) fitsPan(a *Answer, panName string, start quantity.Number) {
 // brixTarget: mass × °Bx stays while water leaves.
 func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	a.Form = FormLines
+	if q.Craft.Topic == "at" {
+		b.brixAt(a, q)
+		return
+	}
 	d := slices.Clone(q.Quantities)
 	m := q.Quantity.Base()
 	from, to := d[0].N, d[1].N
@@ -356,4 +360,25 @@ func brixTarget(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	a.add(f, lose, start, x, y)
+}
+
+// brixAt is the degree of what is left when water alone has gone.
+func (b *Book) brixAt(a *Answer, q *question.Question) {
+	m, end, from := q.Quantity.Base(), q.DownTo.Base(), q.Quantities[0].N
+	if m.Sign() <= 0 || end.Sign() <= 0 || from.Sign() <= 0 {
+		a.asks("ask brix", nil)
+		return
+	}
+	to := m.Mul(from).Div(end)
+	if to.Cmp(quantity.Int(100)) > 0 {
+		a.unknown("more than sugar", q.DownTo.String(), q.Quantity.String(), q.Quantities[0].String())
+		return
+	}
+	f := b.measured("brix", quantity.Of(to, quantity.BrixDegree))
+	f.At, f.From, f.How = "end", FromCalculated, q.Quantities[0].String()+" × "+q.Quantity.String()+" ÷ "+q.DownTo.String()
+	x := b.measured("brix", q.Quantities[0])
+	x.At, x.From = "start", FromAsked
+	start, left, lost := b.mass(a, "start", m), b.mass(a, "total", end), b.mass(a, "evaporated", m.Sub(end))
+	start.From, left.From, lost.From = FromAsked, FromAsked, FromCalculated
+	a.add(f, x, start, left, lost)
 }

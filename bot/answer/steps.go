@@ -82,7 +82,7 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		}
 	}
 	for _, v := range q.Verbs { // nearest meaning first
-		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) }); len(ps) > 0 {
+		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) && b.meant(st, q) }); len(ps) > 0 {
 			return ps
 		}
 	}
@@ -105,6 +105,9 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		if len(own(func(st *recipe.Step) bool { return verbIs(st, q.Verbs[0]) })) > 0 {
 			return nil // "how long does the glaze reduce" is not told by how its stock simmers
 		}
+		if !ofItsParts(r) {
+			return nil
+		}
 		verbs := q.Verbs
 		if !r.IsPlate { // of what goes into it the very step alone: a pie that is not proofed has no crust that rests
 			verbs = verbs[:1]
@@ -116,6 +119,9 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		}
 		return nil
 	}
+	if !ofItsParts(r) {
+		return nil
+	}
 	ps := b.stepsOf(r, in)
 	if q.Oven { // of what goes into it only what is baked: herbs that are dried warm are in no oven of an aioli
 		ps = slices.DeleteFunc(ps, func(p placed) bool {
@@ -123,6 +129,39 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		})
 	}
 	return ps
+}
+
+// ofItsParts reports whether what is asked of a recipe may be told of what goes into
+// it: of a plate, or of one without steps. A cream that is not baked has no baking
+// time, whatever is baked in it.
+func ofItsParts(r *kb.Recipe) bool { return r.IsPlate || len(r.Method) == 0 }
+
+// meant reports whether a step may be what a verb asks that is a near word alone:
+// what is frozen in its mould is not churned.
+func (b *Book) meant(st *recipe.Step, q *question.Question) bool {
+	if q.Verbs[0] != "churn" || !verbIs(st, "freeze") {
+		return true
+	}
+	_, machine := b.Snap.Machine(st.In)
+	return machine || strings.Contains(name.Fold(st.Words+" "+st.In+" "+st.Where), "machine")
+}
+
+// noStep says that a recipe has no step of what is asked; the nearest are those of
+// its parts that have one.
+func (b *Book) noStep(a *Answer, q *question.Question, r *kb.Recipe) {
+	a.unknown("no such step", r.Name)
+	if len(q.Verbs) == 0 {
+		return
+	}
+	var parts []string
+	for _, p := range b.stepsOf(r, func(st *recipe.Step) bool { return verbIs(st, q.Verbs[0]) }) {
+		if p.of != r && !slices.Contains(parts, p.of.Name) {
+			parts = append(parts, p.of.Name)
+		}
+	}
+	if len(parts) > 0 {
+		a.Choices = parts
+	}
 }
 
 // inMachine reports whether a step is done in a machine, or in one of its kind:
@@ -262,7 +301,7 @@ func steps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				a.unknown("step has no time", r.Name, r.Method[i].Verb)
 				return
 			}
-			a.unknown("no such step", r.Name)
+			b.noStep(a, q, r)
 			return
 		}
 	}
@@ -498,14 +537,13 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			if q.Place != "" && k.Where != "" && !b.isPlace(k.Where, q.Place) || q.Thawed && k.After == "" {
 				continue
 			}
-			f := b.measured("keeps", *k.Time)
+			f := b.keepFact(r, k)
 			if q.HasUnit && q.Unit.Dim == quantity.Time {
 				if v, err := k.Time.In(q.Unit); err == nil {
-					f = b.measured("keeps", v)
+					u := b.measured("keeps", v)
+					f.Value, f.Unit = u.Value, u.Unit
 				}
 			}
-			f.Shown = keepShown(*k.Time)
-			f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
 			a.add(f)
 		}
 	}
@@ -524,6 +562,14 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	a.Title = Title{Recipe: q.Targets[0].Recipe.Name}
 	a.caution("keeps")
+}
+
+// keepFact is how long a recipe keeps in one place.
+func (b *Book) keepFact(r *kb.Recipe, k recipe.Keep) Fact {
+	f := b.measured("keeps", *k.Time)
+	f.Shown = keepShown(*k.Time)
+	f.Of, f.At, f.How = r.Name, strings.TrimSpace(k.Where+after(k.After)), k.Text
+	return f
 }
 
 func after(s string) string {

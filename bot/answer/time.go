@@ -141,13 +141,20 @@ func ready(b *Book, a *Answer, q *question.Question, now time.Time) {
 	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
 		ps = nil // what goes in is this, not what it is made from
 	}
+	if len(ps) == 0 && len(q.Verbs) > 0 && q.Verbs[0] == "brine" && q.Place == "" && !q.Oven { // "in the brine now": what it lies in, where the book has one time to wait
+		in := *q
+		in.Verbs = nil
+		if w := waiting(b.timed(&in)); len(w) == 1 && w[0].of == r {
+			ps = w
+		}
+	}
 	if len(ps) == 0 && q.Place == "bath" { // "went in the bath, when does it come out"
 		in := *q
 		in.Verbs = nil
 		ps = b.timed(&in)
 	}
 	if len(ps) == 0 {
-		a.unknown("no such step", r.Name)
+		b.noStep(a, q, r)
 		return
 	}
 	if len(ps) > 1 && len(q.Verbs) == 0 && q.Place == "" && !q.Oven {

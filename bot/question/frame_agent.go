@@ -61,7 +61,7 @@ func frameAgent(s *sense) []reading {
 		}
 		return append(out, r)
 	}
-	if asks[0] != "freeze" || !s.may() || s.any(cueHowlong, cueWhen, cueTemp, cueWent, cueUnsafe) || len(ms) > 0 {
+	if asks[0] != "freeze" || !s.may() || s.any(cueHowlong, cueKeeps, cueWhen, cueTemp, cueWent, cueUnsafe) || len(ms) > 0 {
 		return nil
 	}
 	for _, p := range s.picks() {

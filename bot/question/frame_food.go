@@ -93,6 +93,7 @@ func frameAllergens(s *sense) []reading {
 		r.consumes = r.consumes.with(cueAllergen, cueContain, cueFree, cueShared, cueWithout, cueNot, cueIn, cueCovers, cueOnebatch, cueIngredients, cueAll, cueNo, cueOr, cueUses)
 		s.takeAllergens(&r)
 		s.takeDiets(&r)
+		s.namesOwnLines(&r)
 		r.q.Free = s.any(cueFree, cueWithout)
 		switch {
 		case len(r.q.Diet) > 0 && len(r.q.Allergen) == 0:
@@ -140,6 +141,24 @@ func frameAllergens(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// namesOwnLines uses up what follows "with" where it is on a line of the recipe whose
+// allergens are asked: "allergens in the baba with butter".
+func (s *sense) namesOwnLines(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
+		return
+	}
+	for _, i := range s.names {
+		if r.used[i] || !s.precededBy(i, cueWith) {
+			continue
+		}
+		if it, ok := s.item(i); ok {
+			if m, _ := it.match(r.q.Targets[0].Recipe); m != noMatch {
+				r.used[i] = true
+			}
+		}
+	}
 }
 
 // countsNothing uses up the bare numbers of a question for allergens: a table, a

@@ -127,10 +127,16 @@ func (s *sense) cupSaid(i, j int, r *reading) (quantity.Quantity, bool) {
 	a, b := s.span(i), s.span(j)
 	n := len(s.l.tokens)
 	at := s.l.tokens[b.from].start
-	if b.kind != spanQuantity || b.q.Hi != nil || b.q.Q.Unit.Dim != a.q.Q.Unit.Dim || b.q.Q.Unit.Symbol == "" || b.from <= a.to || at == 0 || s.l.text[at-1] != '(' || b.to < n-1 {
+	if b.kind != spanQuantity || b.q.Hi != nil || b.q.Q.Unit.Dim != a.q.Q.Unit.Dim || b.q.Q.Unit.Symbol == "" || b.from <= a.to || at == 0 || s.l.text[at-1] != '(' {
 		return quantity.Quantity{}, false
 	}
 	whole := b.q.Q
+	if !a.q.Q.N.Equal(one) && near(a.q.Q.Base(), whole.Base()) { // "half cup honey (120 ml) in g" says it twice
+		return whole, true
+	}
+	if b.to < n-1 {
+		return whole, false
+	}
 	if b.to == n { // of several it may be one or all
 		return whole, a.q.Q.N.Equal(one)
 	}
@@ -142,6 +148,11 @@ func (s *sense) cupSaid(i, j int, r *reading) (quantity.Quantity, bool) {
 	}
 	whole.N = whole.N.Mul(a.q.Q.N)
 	return whole, true
+}
+
+// near reports whether two amounts differ by less than a spoon's two standards do.
+func near(a, b quantity.Number) bool {
+	return b.Mul(quantity.Frac(23, 25)).Less(a) && a.Mul(quantity.Frac(23, 25)).Less(b)
 }
 
 // frameConvert: a quantity in another unit, of an ingredient where mass and volume meet.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
 )
@@ -320,4 +321,18 @@ func (s *sense) itself(r reading, i int) bool {
 	return slices.ContainsFunc(s.recipesOf(i, 24), func(o option) bool {
 		return slices.ContainsFunc(r.q.Targets, func(t Target) bool { return t.Recipe == o.recipe })
 	})
+}
+
+// allByHave reports whether all is asked for where one thing alone is named, and that with
+// what there is of it: "cured trout 4 kg fillet, all of it".
+func (s *sense) allByHave(r *reading) bool {
+	if !s.any(cueAll) || len(r.q.Items) != 1 || s.any(cueHowmuch, cueHowmany) || !sizedAny(r.q.Targets) {
+		return false
+	}
+	for _, i := range s.quant {
+		if j := s.next(i); j == i+1 && s.span(j).kind == spanName && r.used[j] && !slices.Contains(r.targets, j) && s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Mass && !s.l.tokens[s.span(j).from].breaks {
+			return true
+		}
+	}
+	return false
 }

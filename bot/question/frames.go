@@ -11,7 +11,7 @@ func frames() []frame {
 		frameThing, frameEnough, frameSwap, frameChefs, frameConvert, frameDensity, frameAllergens, frameMenuFor, frameContent, frameCost, frameUses, frameUsable, frameParts,
 		frameTalk, frameFollow, frameChoice, frameNamed, framePan, framePanSaid, framePanGoal, frameLeaves, frameBrix, frameRescue, frameNoRecipe, frameReady, frameUseBy, frameLatest, frameRefused, frameUnbuilt,
 		frameCraftFollow, frameReduceTo, frameEvaporated, framePanFit, frameAlcohol, frameNow, frameAfter,
-		frameBoils, frameStage, frameSyrup, frameBrixOf, frameCrystal, frameMixBrix,
+		frameBoils, frameStage, frameSyrup, frameBrixOf, frameBrixAt, frameCrystal, frameMixBrix,
 		frameBloom, frameSoak, frameGelCompare, frameAgent, frameDose, frameMelts, frameUnmould, frameWeaken,
 		frameTemper, frameDrift, frameSeed, frameGanache, frameSiphon, frameBrine, frameNitrite,
 		frameWork, frameSafety, frameGuest, frameLimit, frameHeat, frameKilled, frameShare, frameBoth, frameCheck, frameBatchesOf, frameFromBatch, frameBook,

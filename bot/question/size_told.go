@@ -144,7 +144,7 @@ func (s *sense) onePiece(r *reading) {
 		if isBatchWord(name.Singular(s.after(i))) {
 			continue // "a loaf batch"
 		}
-		if sp.to-sp.from > len(words) {
+		if sp.to-sp.from > len(words) && !(slices.Contains(r.targets, i) && (before == "single" || before == "individual")) { // "a single custard pie"
 			before = s.l.tokens[sp.from].plain
 		}
 		if s.fillsEvery(r, i) {
@@ -156,7 +156,7 @@ func (s *sense) onePiece(r *reading) {
 			return
 		}
 		switch before {
-		case "per", "each", "every", "single", "pro", "par", "por":
+		case "per", "each", "every", "single", "individual", "pro", "par", "por":
 		case "one", "1":
 			if target || sp.kind == spanName {
 				continue // "one walnut dome" may be a batch
