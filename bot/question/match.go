@@ -121,10 +121,38 @@ func containsWords(have, want string) bool {
 // where only part of a line's name fits and a recipe below holds the very ingredient.
 func (it *Item) Lines(r *kb.Recipe) (lines []*kb.Line, exact bool) {
 	lines, exact = it.Matches(r)
-	if !exact && len(lines) > 0 && it.NestedExact(r) {
+	if !exact && len(lines) > 0 && (it.NestedExact(r) || it.headBelow(r, lines)) {
 		return nil, false
 	}
 	return lines, exact
+}
+
+// Heads reports whether a name ends in the item's: bone of "veal bone", not of "bone stock".
+func (it *Item) Heads(have string) bool {
+	f := name.Fold(have)
+	return slices.ContainsFunc(it.Names, func(want string) bool { return isHead(f, want) })
+}
+
+// HeadedBy returns the linked lines of r whose names end in the item's.
+func (it *Item) HeadedBy(r *kb.Recipe) []*kb.Line {
+	var out []*kb.Line
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Link != nil && it.Heads(l.Name) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// headBelow reports whether none of r's lines that hold the item's words ends in
+// them, where one further down does: "bones" are what the bone stock is made from.
+func (it *Item) headBelow(r *kb.Recipe, lines []*kb.Line) bool {
+	if slices.ContainsFunc(lines, func(l *kb.Line) bool { return l.Link == nil || it.Heads(l.Name) }) {
+		return false
+	}
+	return it.below(r, func(k *kb.Recipe) bool {
+		return slices.ContainsFunc(k.Lines, func(l kb.Line) bool { return l.Link == nil && it.Heads(l.Name) })
+	})
 }
 
 // NestedExact reports whether a recipe below r holds the very ingredient.
@@ -176,7 +204,7 @@ func (it *Item) match(r *kb.Recipe) (lineMatch, int) {
 	switch {
 	case exact:
 		return exactMatch, 0
-	case len(lines) > 0 && it.NestedExact(r):
+	case len(lines) > 0 && (it.NestedExact(r) || it.headBelow(r, lines)):
 		return nestedMatch, costItemNested
 	case len(lines) > 0:
 		return partMatch, costItemPart
