@@ -234,6 +234,10 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	if sc.Kind == question.ScaleMoulds && !b.moulds(a, t, v) {
 		return s, false
 	}
+	if m, _ := b.Snap.Mould(v.Name); sc.Kind == question.ScaleCells && sc.Named && v.Cells.Cmp(quantity.Int(1)) > 0 && sc.N.IsInt() && sc.N.Cmp(quantity.Int(int64(m.Count))) <= 0 { // nobody fills two cells of one
+		sc.Kind = question.ScaleSheets
+		a.assume("cells a mould", v.Name, v.Cells.String())
+	}
 	cells := sc.N
 	if sc.Kind == question.ScaleSheets {
 		n := v.Cells
@@ -261,7 +265,7 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 		return s, false
 	}
 	s.formula, s.factor, s.sheets = fill.Formula, fill.Factor, fill.Sheets
-	s.title.Size = cells.Fixed(2) + " × " + v.Name
+	s.title.Size = cells.Fixed(2) + " of " + v.Name
 	n := cells
 	s.facts = append(s.facts, Fact{What: "pieces", Value: &n, Unit: "each", Shown: n.Fixed(2), From: FromAsked, Of: s.recipe.Name, How: v.Name})
 	for _, c := range fill.Cautions {

@@ -195,6 +195,11 @@ func (s *sense) mouldNeeded() bool {
 	if len(s.quant) == 0 {
 		return false
 	}
+	for i := 1; i < len(s.p.spans); i++ { // "48 tarts, how many ring 60 do i need"
+		if b := s.span(i - 1); b.kind == spanCue && b.cues.has(cueHowmany) && s.span(i).kind == spanName && s.thingOf(i, kb.MouldName) != nil && s.quant[0] < i {
+			return true
+		}
+	}
 	many, mould, word := false, -1, false
 	for i := range s.p.spans {
 		sp := s.span(i)

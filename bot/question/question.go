@@ -256,6 +256,7 @@ type Scale struct {
 	Kind  ScaleKind
 	N     quantity.Number
 	Mould *kb.Name
+	Named bool // the mould's own name stands right behind the number: "2 dome 45"
 	All   bool
 	Sides []quantity.Number // of a frame, in cm: length, width and, if said, height
 	Given []Given

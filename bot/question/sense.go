@@ -151,6 +151,9 @@ func (s *sense) finish(r reading) *Question {
 				q.Sized = s.text(i)
 				break
 			}
+			if sp.to == sp.from+1 && s.l.tokens[sp.from].fold == "one" && s.mouldBehind(i) {
+				q.Cost += 4 // "one dome 45 of bavarois": a size, no filler
+			}
 			if !r.used[i] && !sp.cues.meets(r.consumes) {
 				c := lightest(sp.cues)
 				if c > costLoose && sp.cues.has(cueUnsafe) && !s.unsafeSaid() { // "proof overnight" says how long, not what is wrong
@@ -694,3 +697,8 @@ func light(c cueSet) bool {
 }
 
 var one = quantity.Int(1)
+
+// mouldBehind reports whether a mould of the house is named right behind span i.
+func (s *sense) mouldBehind(i int) bool {
+	return i+1 < len(s.p.spans) && s.span(i+1).kind == spanName && s.span(i+1).from == s.span(i).to && s.thingOf(i+1, kb.MouldName) != nil
+}

@@ -344,7 +344,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			if own := name.Words(s.text(next)); kind == ScaleCells && len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
 				kind = ScaleMoulds
 			}
-			put(Scale{Kind: kind, N: n, Mould: t}, 0, next)
+			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to}, 0, next)
 		}
 	}
 	if cs.has(cueMoulds) && s.after(next) == "of" { // "3 sheets of gelatine"
@@ -369,6 +369,10 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: ScaleCells, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
 		return
 	}
+	if m := s.mouldElsewhere(isTarget); m >= 0 && m < i && isCell(word) { // "one dome 45 mould, all 20 cells"
+		put(Scale{Kind: ScaleCells, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m, next)
+		return
+	}
 	if m := s.mouldElsewhere(isTarget); m >= 0 && m < i && s.allOf(i) && s.any(cueFill) { // "mini bell, fill all 3"
 		put(Scale{Kind: ScaleSheets, N: n, Mould: s.thingOf(m, kb.MouldName)}, 0, m)
 		return
@@ -391,7 +395,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		switch {
 		case pieceWord(rec) == f:
 			put(Scale{Kind: ScalePieces, N: n}, 0, next)
-		case f == "cell" || f == "ring":
+		case isCell(f) || f == "ring":
 			put(Scale{Kind: ScaleCells, N: n, Mould: mould}, 0, next, m)
 		case mould == nil && (f == "tin" || f == "mould" || f == "mold" || f == "mat"):
 			put(Scale{Kind: ScaleMoulds, N: n}, 0, next, m)
@@ -571,6 +575,15 @@ func (s *sense) allOf(i int) bool {
 		default:
 			return false
 		}
+	}
+	return false
+}
+
+// isCell reports whether a word is for one place of a mould.
+func isCell(w string) bool {
+	switch name.Singular(w) {
+	case "cell", "cavity", "hole", "hollow":
+		return true
 	}
 	return false
 }
