@@ -162,6 +162,9 @@ func (b *Book) askRecipe(a *Answer, q *question.Question) {
 		}
 	}
 	rs := b.recipesWith(needed)
+	if len(needed) == 0 { // "what does it bake at": what is baked
+		rs = withStep(rs, q)
+	}
 	if len(rs) == 0 || len(q.Strange) > 0 || q.Lost {
 		a.unknown("no such recipe", strings.Join(append(slices.Clone(q.Unused), itemTexts(q.Items)...), " "))
 		a.Choices = b.Lex.Nearest(q.Say, 4)
@@ -183,6 +186,21 @@ func (b *Book) askRecipe(a *Answer, q *question.Question) {
 		choices = choices[:most]
 	}
 	a.asks("ask recipe", choices, itemTexts(q.Items)...)
+}
+
+// withStep are the recipes with a step of the verb or the oven that is asked of; all
+// of them where none has.
+func withStep(rs []*kb.Recipe, q *question.Question) []*kb.Recipe {
+	if len(q.Verbs) == 0 && !q.Oven {
+		return rs
+	}
+	out := slices.DeleteFunc(slices.Clone(rs), func(r *kb.Recipe) bool {
+		return !slices.ContainsFunc(r.Method, func(st recipe.Step) bool { return q.Oven && isOven(&st) || len(q.Verbs) > 0 && verbIs(&st, q.Verbs[0]) })
+	})
+	if len(out) == 0 {
+		return rs
+	}
+	return out
 }
 
 func itemTexts(items []question.Item) []string {

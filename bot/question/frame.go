@@ -214,7 +214,7 @@ func frameAmount(s *sense) []reading {
 				}
 			}
 			if len(r.targets) == 1 && !sizedAny(r.q.Targets) && s.oneOf(r) {
-				if w := s.before(r.targets[0]); w == "single" || w == "individual" || w == "per" {
+				if w := s.before(r.targets[0]); (w == "single" || w == "individual" || w == "per") && !isBatchWord(name.Singular(s.after(r.targets[0]))) {
 					r.q.Targets[0].Scale = Scale{Kind: ScalePieces, N: one, Text: w}
 				} else {
 					r.extra += 4
@@ -347,6 +347,9 @@ func frameCard(s *sense) []reading {
 			s.rescaled(&r)
 			if s.onePartOfOther(p) {
 				r.extra += 6 // "eclair 60 choux?": of the one in the other
+			}
+			if s.saysOf("cores") && s.any(cueCore) && s.lineWord(p, "core") {
+				r.extra += 6 // "cores for 60 parfaits" asks for these
 			}
 			if s.saysNone() { // what is missing more often than what is left out
 				r.extra += 4

@@ -336,3 +336,10 @@ func (s *sense) allByHave(r *reading) bool {
 	}
 	return false
 }
+
+// lineWord reports whether some line of the recipe picked has the word in its name.
+func (s *sense) lineWord(p pick, word string) bool {
+	return len(p.targets) == 1 && p.targets[0].Recipe != nil && slices.ContainsFunc(p.targets[0].Recipe.Lines, func(l kb.Line) bool {
+		return slices.Contains(name.Words(l.Name), word)
+	})
+}

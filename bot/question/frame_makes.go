@@ -21,6 +21,9 @@ func frameMakes(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.ends("of", "each") && s.any(cueHowmuch, cueHowmany) && !s.any(cueWeigh) { // "what is on it and how much of each"
+				r.extra += 6
+			}
 			if s.any(cueWeigh) && sizedAny(r.q.Targets) && s.saysOf("weights") || s.weighsOut() { // of the lines
 				r.extra += 2
 			}

@@ -8,7 +8,7 @@ var needRecipe = cueSet{}.with(cueKeeps, cueHowlong, cueTemp, cueMethod, cueAlle
 // frameNoRecipe: a question about a recipe that names none and follows none.
 func frameNoRecipe(s *sense) []reading {
 	oven := len(s.names) == 1 && s.bakesIn(s.names[0]) && s.any(cueHowlong)
-	if len(s.names) > 0 && !oven || s.ctx != nil && len(s.ctx.Targets) > 0 || len(s.units) > 0 || len(s.allergens) > 0 || !s.cues.meets(needRecipe) || s.any(cueUses, cueHelp, cueDiet, cueMenu) {
+	if len(s.names) > 0 && !oven || s.ctx != nil && len(s.ctx.Targets) > 0 || len(s.units) > 0 || len(s.allergens) > 0 || !s.cues.meets(needRecipe) && !(s.cues.meets(verbCues) && (s.ends("at") || s.ends("to")) && len(s.quant) == 0) || s.any(cueUses, cueHelp, cueDiet, cueMenu) {
 		return nil
 	}
 	for _, i := range s.quant {
@@ -28,6 +28,7 @@ func frameNoRecipe(s *sense) []reading {
 	r := s.reading(WantCard, "lookup")
 	r.q.Targets = []Target{{}}
 	r.q.Missing = MissingRecipe
+	r.q.Verbs, r.q.Oven = s.verbs(), s.any(cueOven)
 	r.consumes = plainCues.or(needRecipe).or(sizeCues).or(verbCues).with(cueHowmuch, cueHowmany, cueOven, cueWhen, cueAll, cueContain)
 	if oven { // "how long in the combi oven"
 		r.used[s.names[0]] = true

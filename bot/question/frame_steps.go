@@ -194,6 +194,9 @@ func frameSteps(s *sense) []reading {
 		if s.any(cueStir) && !r.q.Temp && !r.q.Time {
 			r.q.Time = true
 		}
+		if s.saysOf("cores") && sizedAny(r.q.Targets) || s.saysOf("cores") && len(s.quant) > 0 { // "cores for 60 parfaits" are things
+			r.extra += 9
+		}
 		if bare && s.any(cueMost) && s.saysOf("longest", "shortest", "maximum", "minimum", "max", "min", "most", "least") && s.cues.meets(verbCues) { // "longest the trout can cure"
 			r.q.Time = true
 		} else if bare && !s.any(cueWhen) { // "tartar sauce rest", "bake the tuile at"

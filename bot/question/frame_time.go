@@ -419,6 +419,9 @@ func (s *sense) imperative() bool {
 		return false
 	}
 	last := s.quant[len(s.quant)-1]
+	if verb == "cut" && s.cutsBatch(last) {
+		return false
+	}
 	if supposed && (verb == "add" || verb == "make" || verb == "write" || verb == "note" || verb == "enter" || s.before(last) != "to" || len(s.quant) != 1) {
 		return false
 	}

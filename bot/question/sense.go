@@ -697,8 +697,3 @@ func light(c cueSet) bool {
 }
 
 var one = quantity.Int(1)
-
-// mouldBehind reports whether a mould of the house is named right behind span i.
-func (s *sense) mouldBehind(i int) bool {
-	return i+1 < len(s.p.spans) && s.span(i+1).kind == spanName && s.span(i+1).from == s.span(i).to && s.thingOf(i+1, kb.MouldName) != nil
-}

@@ -137,6 +137,10 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		}
 		return append(out, c)
 	}
+	if u := sp.q.Q.Unit; u.Symbol == "%" && s.before(i) == "at" && slices.Contains(p.spans, s.spanAt(sp.from-2)) && sp.q.Q.N.Sign() > 0 { // "pickled fennel at 60 %"
+		put(Scale{Kind: ScaleFactor, N: sp.q.Q.N.Div(quantity.Int(100))}, 1)
+		return out
+	}
 	next, prev := s.next(i), s.prev(i)
 	if sp.q.Q.Unit.Symbol != "" {
 		next = s.pastPack(s.nextBut(i, cueUsable)) // "3 kg peeled celeriac", "1 kg carton of yolk"

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
 )
@@ -315,4 +316,32 @@ func (s *sense) batchesSaid(i int) bool {
 		return true
 	}
 	return false
+}
+
+// cutsBatch reads "cut the veal stock down to 1.5 kg": the one recipe that is named
+// stands before the weight, so it is of the batch and changes no line.
+func (s *sense) cutsBatch(i int) bool {
+	sp := s.span(i)
+	if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass && sp.q.Q.Unit.Dim != quantity.Volume {
+		return false
+	}
+	recipes, last := 0, -1
+	for _, j := range s.names {
+		if o := s.recipesOf(j, 1); len(o) > 0 && !o[0].part {
+			recipes++
+		}
+		if j < i {
+			last = j
+		}
+	}
+	if recipes != 1 || last < 0 {
+		return false
+	}
+	o := s.recipesOf(last, 1)
+	return len(o) > 0 && !o[0].part
+}
+
+// mouldBehind reports whether a mould of the house is named right behind span i.
+func (s *sense) mouldBehind(i int) bool {
+	return i+1 < len(s.p.spans) && s.span(i+1).kind == spanName && s.span(i+1).from == s.span(i).to && s.thingOf(i+1, kb.MouldName) != nil
 }
