@@ -55,8 +55,14 @@ func amounts(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			}
 		}
 		for _, fs := range each {
+			bought := fs
 			if q.Gross {
-				fs = b.gross(a, fs, q.Net)
+				bought = b.gross(a, fs, q.Net)
+			}
+			if ps := b.packs(q, bought); len(ps) > 0 {
+				a.add(ps...)
+			} else {
+				fs = bought
 			}
 			a.add(fs...)
 		}

@@ -73,7 +73,7 @@ func (s *sense) amountWithoutRecipe() []reading {
 			r.q.Targets[0].Scale = Scale{Kind: ScaleMass, N: sp.q.Q.Base()}
 		case sp.kind == spanQuantity && (sp.q.Q.Unit.Dim == quantity.Mass || sp.q.Q.Unit.Dim == quantity.Volume) && sp.q.Ambiguous == nil && sp.q.Hi == nil && len(s.quant) == 1: // "600 g cream left, how much sugar"
 			j := s.next(i)
-			if j != i+1 || s.span(j).kind != spanName {
+			if j < 0 || j != i+1 && !(j == i+2 && s.after(i) == "of") || s.span(j).kind != spanName {
 				continue
 			}
 			it, ok := s.item(j)

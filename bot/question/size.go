@@ -91,6 +91,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 				sc.Given = append(slices.Clone(c.q.Targets[k].Scale.Given), sc.Given...)
 			} else if c.q.Targets[k].Scale.Kind == sc.Kind && len(p.targets) == 1 && s.more(i) {
 				sc.N = sc.N.Add(c.q.Targets[k].Scale.N) // "12 pieces + 12 more"
+			} else if was := c.q.Targets[k].Scale; sc.Kind == ScaleFactor && (was.Kind == ScaleCount || was.Kind == ScalePieces) && sp.kind == spanFactor && len(p.targets) == 1 && s.prev(i) >= 0 && slices.Contains(p.spans, s.prev(i)) { // "24 inserts x2"
+				was.N = was.N.Mul(sc.N)
+				sc = was
 			} else if was := c.q.Targets[k].Scale; was.Kind != sc.Kind || was.Mould == sc.Mould && !was.N.Equal(sc.N) || len(p.targets) > 1 {
 				return // which of two sizes is meant is not ours to choose
 			}
@@ -316,6 +319,10 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	var cs cueSet
 	if next >= 0 && s.span(next).kind == spanCue {
 		cs = s.span(next).cues
+	}
+	if (word == "whole" || word == "full") && next >= 0 && s.next(next) >= 0 && s.thingOf(s.next(next), kb.MouldName) != nil { // "two whole dome 45 moulds"
+		next = s.next(next)
+		cs, word = cueSet{}, s.text(next)
 	}
 	if word == "instead" && next == len(s.p.spans)-1 { // "96 instead"
 		cs, word = cueSet{}, ""
