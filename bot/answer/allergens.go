@@ -98,6 +98,12 @@ func (b *Book) listTree(a *Answer, q *question.Question) (*allergen.Node, string
 			n = b.listWith(n, r, in)
 			a.note("made with", in.Name, in.Line)
 		}
+		if len(q.Exclude) > 0 && len(q.Targets) == 1 {
+			var left []string
+			if n, left = listWithout(n, r, q.Exclude); len(left) > 0 {
+				a.note("listed without", strings.Join(left, ", "))
+			}
+		}
 		if len(q.Targets) > 1 {
 			n = &allergen.Node{Name: r.Name}
 			var names []string
@@ -115,6 +121,22 @@ func (b *Book) listTree(a *Answer, q *question.Question) (*allergen.Node, string
 	}
 	a.asks("ask which", nil)
 	return nil, ""
+}
+
+// listWithout is a recipe's tree less the lines that are left out, and their names.
+func listWithout(n *allergen.Node, r *kb.Recipe, items []question.Item) (*allergen.Node, []string) {
+	out := *n
+	out.Children = nil
+	var left []string
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if slices.ContainsFunc(items, func(it question.Item) bool { lines, _ := it.Lines(r); return slices.Contains(lines, l) }) {
+			left = append(left, l.Name)
+			continue
+		}
+		out.Children = append(out.Children, n.Children[i])
+	}
+	return &out, left
 }
 
 // listWith is a recipe's tree with the chef's stand-in in the place of a line.

@@ -94,6 +94,7 @@ func frameAllergens(s *sense) []reading {
 		s.takeAllergens(&r)
 		s.takeDiets(&r)
 		s.namesOwnLines(&r)
+		s.listedWithout(&r)
 		r.q.Free = s.any(cueFree, cueWithout)
 		switch {
 		case len(r.q.Diet) > 0 && len(r.q.Allergen) == 0:
@@ -141,6 +142,27 @@ func frameAllergens(s *sense) []reading {
 		out = append(out, r)
 	}
 	return out
+}
+
+// listedWithout takes a line that is left out, where the allergens of the rest are
+// asked: "plate without the cream, what allergens are left". "no" alone may be a guest's.
+func (s *sense) listedWithout(r *reading) {
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil || !s.any(cueAllergen) || !s.saysOf("without", "minus", "w/o", "leaving") {
+		return
+	}
+	for _, i := range s.names {
+		if r.used[i] || !s.precededBy(i, cueWithout) {
+			continue
+		}
+		if it, ok := s.item(i); ok {
+			if lines, _ := it.Lines(r.q.Targets[0].Recipe); len(lines) > 0 {
+				r.used[i] = true
+				r.q.Exclude = append(r.q.Exclude, it)
+				r.extra -= 2
+				r.consumes = r.consumes.with(cueOnly)
+			}
+		}
+	}
 }
 
 // namesOwnLines uses up what follows "with" where it is on a line of the recipe whose

@@ -167,7 +167,7 @@ func (s *sense) asksTo() bool {
 		case "for", "in", "of", "when", "with":
 			return true
 		case "what": // "warm the cream to what"
-			if heated && k > 1 && (k+2 == len(s.l.tokens) || s.l.tokens[k+2].breaks || s.l.tokens[k+2].plain == "for") {
+			if heated && k > 1 && (k+2 == len(s.l.tokens) || s.l.tokens[k+2].breaks || slices.Contains([]string{"for", "before", "then", "and", "when"}, s.l.tokens[k+2].plain)) {
 				return true
 			}
 		}

@@ -56,6 +56,9 @@ func (s *sense) amountWithoutRecipe() []reading {
 	if bare {
 		r.extra++
 	}
+	if s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && s.saysOf("one", "a", "each", "single") {
+		r.extra += 8 // "what does one berry weigh" is no recipe's
+	}
 	r.consumes = plainCues.or(sizeCues).with(cueHowmuch, cueHowmany, cueWeigh, cueTotal, cueOnly, cueCovers, cuePiece)
 	if len(s.quant) > 0 && !s.any(cueSwap, cueRescue) {
 		r.consumes = r.consumes.with(cueExtra, cueThat)

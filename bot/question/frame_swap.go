@@ -30,6 +30,9 @@ func frameSwap(s *sense) []reading {
 	for _, p := range s.picks() {
 		base := s.start(WantSwap, "swap", p)
 		base, some := s.swapped(base)
+		if s.any(cueAllergen) && !s.any(cueSwap) && !s.saysOf("instead", "else") {
+			base.extra += 8 // "plate without the cream, what allergens are left"
+		}
 		if !some || not >= 0 && !s.exchanges(other, not, p) {
 			continue
 		}
