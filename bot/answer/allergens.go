@@ -247,6 +247,13 @@ func diets(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if a.Status != StatusAnswer {
 		return
 	}
+	if len(why) > 0 && len(suits.Items) == 0 { // "vegan?" of what is vegetarian
+		for _, d := range dietDone {
+			if s, err := allergen.Suits(n, d); err == nil && s.Verdict == allergen.Yes && !slices.Contains(q.Diet, d) {
+				suits.Items = append(suits.Items, d)
+			}
+		}
+	}
 	suits.How = strings.Join(why, "; ")
 	if slices.ContainsFunc(q.Diet, func(d string) bool { return slices.Contains(dietDone, d) }) {
 		a.Facts = append([]Fact{suits}, a.Facts...)

@@ -461,8 +461,10 @@ func (b *Book) sizeFrame(a *Answer, t *question.Target, s sized) (sized, bool) {
 	s.factor = ratio.Mul(sc.N).Div(r.Formula.Pieces)
 	s, ok := b.checkSize(a, t, s)
 	s.title.Size = sc.Sides[0].Fixed(1) + " × " + sc.Sides[1].Fixed(1) + " × " + height.Fixed(1) + " cm"
-	if ok && !height.Equal(own.Height) {
-		a.caution("scale " + string(scale.CautionLayer))
+	if layer := "scale " + string(scale.CautionLayer); ok && !height.Equal(own.Height) {
+		a.caution(layer)
+	} else { // less of it in a smaller frame is as thick
+		a.Cautions = slices.DeleteFunc(a.Cautions, func(c Phrase) bool { return c.Code == layer })
 	}
 	for i, n := range []quantity.Number{sc.Sides[0], sc.Sides[1], height} {
 		from := FromAsked
