@@ -71,7 +71,7 @@ func (s *sense) strangePan() string {
 
 // framePan: what the pan must read, what is still to lose from a reading.
 func framePan(s *sense) []reading {
-	at, pan := s.panOf()
+	at, pan := s.panSaid()
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	if s.begins("scale", "rescale") && s.any(cueRescale) && !s.saysOf("says", "say", "reads", "read", "shows", "show", "at", "now", "on") && at < 0 && !s.any(cuePan, cueLose, cueTare, cueReduce) {
@@ -118,6 +118,7 @@ func framePan(s *sense) []reading {
 			}
 		}
 		s.useSteps(&r)
+		s.inPanSaid(&r)
 		for _, i := range s.names { // "before the cream goes in"
 			if !r.used[i] && !slices.Contains(p.spans, i) && s.besideWhen(i) && s.namesLineOf(p) {
 				r.used[i] = true
@@ -163,6 +164,9 @@ func framePan(s *sense) []reading {
 		for _, i := range masses {
 			if r.used[i] {
 				continue
+			}
+			if s.before(i) == "for" {
+				continue // "gravy for 2 kg, pan reading" is a size
 			}
 			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && (now || s.any(cueReading, cueLose)) && !s.precededBy(i, cueTare) {
 				if !r.q.HasQty {
@@ -222,7 +226,7 @@ func (s *sense) tareTold(at int) int {
 // reducedInPan reports whether the book says in which pan a recipe is reduced.
 func reducedInPan(ts []Target) bool {
 	return len(ts) == 1 && ts[0].Recipe != nil && slices.ContainsFunc(ts[0].Recipe.Method, func(m recipe.Step) bool {
-		return m.To != nil && m.To.Mass != nil && m.In != ""
+		return m.To != nil && (m.To.Mass != nil || m.To.Brix != nil) && m.In != ""
 	})
 }
 
@@ -256,7 +260,7 @@ func (s *sense) useSteps(r *reading) {
 		}
 		words := strings.Fields(s.folded(sp))
 		if slices.ContainsFunc(rec.Method, func(m recipe.Step) bool {
-			if m.To == nil || m.To.Mass == nil && !m.To.Half {
+			if !takesDown(&m) {
 				return false
 			}
 			in := name.Words(m.Words)

@@ -26,6 +26,13 @@ func (s *sense) panSays(at int) bool {
 	return s.saysOf("say", "says", "show", "shows", "read", "reads", "display") && (s.saysOf("what", "whats", "should", "must", "shall") || s.any(cueHowmuch))
 }
 
+// asksReading reads "the casserole should read what": what a pan shows is asked, and
+// nothing changed.
+func (s *sense) asksReading() bool {
+	at, _ := s.panSaid()
+	return len(s.quant) == 0 && s.panSays(at) && (s.ends("what") || slices.ContainsFunc([]string{"what", "whats"}, func(w string) bool { return s.l.tokens[0].plain == w }))
+}
+
 // framePanShows reads what a pan must show by what is reduced in it, where one recipe
 // of the book is taken down in that pan: "copper pan should say what when the quince
 // juice is reduced".
@@ -57,7 +64,7 @@ func framePanShows(s *sense) []reading {
 	var found *kb.Recipe
 	for _, r := range s.l.x.withAll(items) {
 		if lines, _ := items[0].Lines(r); len(lines) == 0 || !slices.ContainsFunc(r.Method, func(st recipe.Step) bool {
-			return name.Fold(st.In) == pan.Fold && st.To != nil && (st.To.Mass != nil || st.To.Half)
+			return name.Fold(st.In) == pan.Fold && takesDown(&st)
 		}) {
 			continue
 		}
