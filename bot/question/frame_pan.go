@@ -334,12 +334,24 @@ func frameBrix(s *sense) []reading {
 				r.used[i], mass = true, i
 			}
 		case quantity.None: // "from 12 to 48 brix", "30 brix, target 65"
+			if sp.q.Words && s.l.isName(sp.from) {
+				continue // a fruit, whose name is a number in another language
+			}
 			if n := sp.q.Q.N; n.Sign() > 0 && n.Cmp(quantity.Int(100)) <= 0 {
 				degrees, at2 = append(degrees, quantity.Of(n, quantity.BrixDegree)), append(at2, i)
 				r.used[i] = true
 				bare++
 			}
 		}
+	}
+	if it, brix := s.brixKnown(); len(degrees) == 1 && brix != nil && mass >= 0 && (s.any(cueReduce, cueLose) || s.boilsUp()) { // "1.2 kg juice reduced to 52 brix", of a juice of known °Bx
+		degrees, at2 = append([]quantity.Quantity{*brix}, degrees...), append([]int{mass}, at2...)
+		r.q.Assumed = append(r.q.Assumed, Assumption{"brix of", []string{it.Larder.Name, brix.String()}})
+	}
+	if s.boilsUp() {
+		r.consumes = r.consumes.with(cueVerbCook, cueChange, cueOnly, cueStart, cueOven)
+		s.use(&r, s.termsNamed("ask", "add", "boils", "boil", "evaporated", "left")...)
+		s.use(&r, s.termsNamed("thing", "syrup")...)
 	}
 	if len(degrees) == 2 && mass >= 0 {
 		if degrees[1].N.Less(degrees[0].N) && s.startsAt(at2[1]) { // "60 brix, starting from 15"

@@ -22,7 +22,7 @@ const (
 // "sweat the leek to how much", "what weight after browning". What is reduced in a
 // pan on a scale has its own frames.
 func frameStepMass(s *sense) []reading {
-	if s.any(cueHowlong, cueTemp, cueOven, cueCore, cueReading, cueTare, cueRescue, cueSwap, cueKeeps, cueLose, cueStir) || s.saysOf("behind") || len(s.clock) > 0 {
+	if s.any(cueHowlong, cueTemp, cueOven, cueCore, cueReading, cueTare, cueRescue, cueSwap, cueKeeps, cueLose, cueStir) || s.saysOf("behind") || len(s.clock) > 0 || s.strainedOut() {
 		return nil
 	}
 	var out []reading
