@@ -166,7 +166,7 @@ func (b *builder) findCore(e *entry) {
 func (b *builder) steps(e *entry, f *scale.Formula, rec *Recipe) {
 	lose := func(s *recipe.Step, p pan, mass quantity.Number) {
 		f.Steps = append(f.Steps, mass)
-		rec.Losses = append(rec.Losses, StepLoss{Step: s, Mass: mass, Pan: p.lines})
+		rec.Losses = append(rec.Losses, StepLoss{Step: s, Start: p.mass, Mass: mass, Pan: p.lines})
 	}
 	for i := range e.r.Method {
 		s := &e.r.Method[i]

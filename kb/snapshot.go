@@ -50,8 +50,9 @@ type Recipe struct {
 
 // StepLoss is what leaves the pan in one step of one batch.
 type StepLoss struct {
-	Step *recipe.Step
-	Mass quantity.Number // g
+	Step  *recipe.Step
+	Start quantity.Number // g in the pan before it
+	Mass  quantity.Number // g
 	// Pan are the lines in the pan, by index; nil: the book does not say which.
 	Pan []int
 }

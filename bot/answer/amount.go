@@ -514,19 +514,6 @@ func (b *Book) densityOf(it *question.Item, l *kb.Line) (quantity.Number, string
 	return *item.Density, item.DensityOrigin.Source, true
 }
 
-// pieceMass returns the mass of one piece in g.
-func (b *Book) pieceMass(it *question.Item, l *kb.Line, word string) (quantity.Number, bool) {
-	item := itemOf(it, l)
-	if item == nil {
-		return quantity.Number{}, false
-	}
-	if m, ok := item.Piece[name.Fold(word)]; ok {
-		return m, true
-	}
-	m, ok := item.Piece[""]
-	return m, ok
-}
-
 // cautionsFor adds the recipes' own cautions where the answer is about making them.
 func cautionsFor(a *Answer, q *question.Question) {
 	if q.Want == question.WantCard || q.Want == question.WantMethod {

@@ -67,6 +67,9 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 	if q.Missing == question.MissingNumber {
 		return a.asks("ask number", q.Choices)
 	}
+	if q.Missing == question.MissingItem && len(q.Choices) > 0 {
+		return a.asks("ask which", q.Choices)
+	}
 	if q.Missing == question.MissingSize {
 		return a.asks("ask how many", nil, q.Sized)
 	}

@@ -356,6 +356,7 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	if len(a.Facts) == 0 {
 		a.unknown("nothing of thing", q.Thing.Text)
 	}
+	thingAskedFirst(a, q)
 	a.Title = Title{Recipe: q.Thing.Text}
 }
 

@@ -30,24 +30,6 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.unknown("no reduction", r.Name)
 		return
 	}
-	target := quantity.Number{}
-	switch {
-	case st.To.Mass != nil:
-		target = st.To.Mass.Base().Mul(s.factor)
-	case st.From != nil:
-		target = st.From.Base().Mul(s.factor).Div(quantity.Int(2))
-	default:
-		a.unknown("no reduction", r.Name)
-		return
-	}
-	how, goalFrom := s.how(st.To.Text), FromBook
-	if q.DownTo != nil {
-		book := target
-		if target = q.DownTo.Base(); !target.Equal(book) {
-			how, goalFrom = "", FromAsked
-			a.assume("goal told", b.shown(target, quantity.G), b.shown(book, quantity.G))
-		}
-	}
 	if q.Craft.Kind != "" && q.Thing == nil && len(q.Quantities) == 0 {
 		a.unknown("no such pan", q.Craft.Kind)
 		for _, p := range b.Snap.House.Pans {
@@ -56,14 +38,22 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		return
 	}
 	tare, panName, from, ok := b.tare(q, st)
-	if asksStart(q) && st.From != nil { // nor here
-		start := st.From.Base().Mul(s.factor)
-		g := b.mass(a, "start", start)
-		g.Of, g.How = r.Name, s.how(st.From.String())
-		a.add(g)
+	was, _ := r.TakesDown(st)
+	startMass := was.Start.Mul(s.factor)
+	knowsStart := startMass.Sign() > 0
+	startFact := func() Fact {
+		f := b.mass(a, "start", startMass)
+		f.Of = r.Name
+		if st.From != nil {
+			f.How = s.how(st.From.String())
+		}
+		return f
+	}
+	if asksStart(q) && knowsStart { // nor here
+		a.add(startFact())
 		if ok {
-			f := b.mass(a, "pan reading", tare.Add(start))
-			f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+start.String()+" g"
+			f := b.mass(a, "pan reading", tare.Add(startMass))
+			f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+startMass.String()+" g"
 			e := b.mass(a, "empty", tare)
 			e.Of, e.From = panName, from
 			a.add(f, e)
@@ -72,15 +62,38 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		a.Title = s.title
 		return
 	}
-	goalFirst := !q.HasQty && asksGoal(q)
-	if !ok && q.Has("start") && st.From != nil && !q.HasQty && !q.Has("reading") {
-		start := b.mass(a, "start", st.From.Base().Mul(s.factor))
-		start.Of, start.How = r.Name, s.how(st.From.String())
-		a.add(start)
+	if knowsStart && !ok && q.Has("start") && !q.HasQty && !q.Has("reading") {
+		a.add(startFact())
 		a.add(s.facts...)
 		a.Title = s.title
 		return
 	}
+	if knowsStart && ok && q.Has("start") && !q.HasQty && !asksEnd(q) {
+		if st.In != "" && q.Thing == nil && len(q.Quantities) == 0 {
+			a.assume("pan", panName)
+		}
+		f := b.mass(a, "pan reading", tare.Add(startMass))
+		f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+startMass.String()+" g"
+		e := b.mass(a, "empty", tare)
+		e.Of, e.From = panName, from
+		a.add(f, startFact(), e)
+		a.add(s.facts...)
+		a.Title = s.title
+		return
+	}
+	g, known := b.goalOf(a, &s, st)
+	if !known {
+		return
+	}
+	target, how, goalFrom := g.end, g.how, g.from
+	if q.DownTo != nil {
+		book := target
+		if target = q.DownTo.Base(); !target.Equal(book) {
+			how, goalFrom = "", FromAsked
+			a.assume("goal told", b.shown(target, quantity.G), b.shown(book, quantity.G))
+		}
+	}
+	goalFirst := !q.HasQty && asksGoal(q)
 	if !ok && goalFirst { // the pan is not asked for
 		goal := b.mass(a, st.Verb+" to", target)
 		goal.Of, goal.How, goal.From = r.Name, how, goalFrom
@@ -95,19 +108,6 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	if st.In != "" && q.Thing == nil && len(q.Quantities) == 0 {
 		a.assume("pan", panName)
-	}
-	if q.Has("start") && st.From != nil && !q.HasQty {
-		start := st.From.Base().Mul(s.factor)
-		f := b.mass(a, "pan reading", tare.Add(start))
-		f.Of, f.From, f.At, f.How = r.Name, FromCalculated, panName, tare.String()+" g + "+start.String()+" g"
-		g := b.mass(a, "start", start)
-		g.Of, g.How = r.Name, s.how(st.From.String())
-		e := b.mass(a, "empty", tare)
-		e.Of, e.From = panName, from
-		a.add(f, g, e)
-		a.add(s.facts...)
-		a.Title = s.title
-		return
 	}
 	full := tare.Add(target)
 	read := b.mass(a, "pan reading", full)
@@ -147,8 +147,13 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		if q.Net {
 			asked.From, asked.How = FromCalculated, q.Quantity.String()+" + "+tare.String()+" g"
 		}
-		a.Facts = append([]Fact{f}, a.Facts...)
-		a.add(read, goal, empty, asked)
+		if asksEnd(q) { // "weighed 5 kg at the start, what at the end"
+			a.Facts = append([]Fact{read, f}, a.Facts...)
+			a.add(goal, empty, asked)
+		} else {
+			a.Facts = append([]Fact{f}, a.Facts...)
+			a.add(read, goal, empty, asked)
+		}
 	} else if goalFirst {
 		a.add(goal, read, empty)
 	} else if q.Has("tare") && !q.Has("reading") { // "what does the pan for it weigh empty"
@@ -158,8 +163,8 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	a.add(s.facts...)
 	a.Title = s.title
-	if st.From != nil && st.To.Mass != nil {
-		b.fitsPan(a, panName, st.From.Base().Mul(s.factor))
+	if knowsStart && !st.To.Half {
+		b.fitsPan(a, panName, startMass)
 	}
 }
 
@@ -168,6 +173,15 @@ func reading(b *Book, a *Answer, q *question.Question, _ time.Time) {
 func asksStart(q *question.Question) bool {
 	said := q.Has("start") || slices.ContainsFunc(question.Words(q.Say), func(w string) bool { return w == "start" || w == "starts" || w == "starting" })
 	return said && !q.HasQty && q.Thing == nil && !q.Has("reading") && !q.Has("tare") && (!q.Has("pan") || q.Net) && len(q.Quantities) == 0
+}
+
+// asksEnd reports whether it is asked what the pan reads when it is done, beside what
+// it reads before: "what's it got to weigh at the end".
+func asksEnd(q *question.Question) bool {
+	if q.Has("lose") {
+		return false
+	}
+	return q.AtEnd()
 }
 
 // asksGoal reports whether it is asked to what a reduction is taken, not what the
@@ -240,7 +254,7 @@ func reductions(r *kb.Recipe) []int {
 	var out []int
 	for i := range r.Method {
 		t := r.Method[i].To
-		if t == nil || t.Mass == nil && !t.Half {
+		if t == nil || t.Mass == nil && !t.Half && t.Brix == nil {
 			continue
 		}
 		switch name.Fold(r.Method[i].Verb) {

@@ -18,6 +18,7 @@ type cooking struct {
 	of            *kb.Recipe
 	start, target quantity.Number // start 0: not known
 	verb, how     string
+	from          string // of the target
 	title         Title
 	size          []Fact
 }
@@ -36,21 +37,11 @@ func (b *Book) cookingOf(a *Answer, q *question.Question) (c cooking, ok bool) {
 			a.unknown("no reduction", s.recipe.Name)
 			return c, false
 		}
-		if st.From != nil {
-			c.start = st.From.Base().Mul(s.factor)
-		}
-		c.verb = st.Verb
-		switch {
-		case st.To.Mass != nil:
-			c.target = st.To.Mass.Base().Mul(s.factor)
-			c.how = s.how(st.To.Text)
-		case st.To.Half && st.From != nil:
-			c.target = c.start.Div(quantity.Int(2))
-			c.how = "half of " + c.start.String() + " g"
-		default:
-			a.unknown("no reduction", s.recipe.Name)
+		g, ok := b.goalOf(a, &s, st)
+		if !ok {
 			return c, false
 		}
+		c.verb, c.start, c.target, c.how, c.from = st.Verb, g.start, g.end, g.how, g.from
 	case len(q.Craft.Amounts) > 0:
 		c.verb = "reduce"
 		if c.start, ok = b.inGrams(a, &q.Craft.Amounts[0]); !ok {
@@ -134,7 +125,7 @@ func evaporated(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	ev := b.evaporatedFacts(a, &c, r)
 	if c.of != nil && asksGoal(q) && !q.Has("start") && goesTo(q) {
 		g := b.mass(a, c.verb+" to", c.target)
-		g.How, g.Of = c.how, c.of.Name
+		g.How, g.Of, g.From = c.how, c.of.Name, c.from
 		s := b.mass(a, "start", c.start)
 		s.Of = c.of.Name
 		a.add(g, s)
@@ -165,7 +156,7 @@ func (b *Book) startAndGoal(a *Answer, c *cooking) {
 	s.From, g.From = from, from
 	g.How = c.how
 	if c.of != nil {
-		s.Of, g.Of = c.of.Name, c.of.Name
+		s.Of, g.Of, g.From = c.of.Name, c.of.Name, c.from
 	}
 	a.add(s, g)
 }
@@ -286,10 +277,9 @@ func panFit(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	switch {
 	case st != nil && st.From != nil:
 		c.start = st.From.Base().Mul(s.factor)
-		if st.To.Mass != nil {
-			c.target = st.To.Mass.Base().Mul(s.factor)
-		} else {
-			c.target = c.start.Div(quantity.Int(2))
+		c.target = c.start
+		if d, ok := s.recipe.TakesDown(st); ok {
+			c.target = d.End.Mul(s.factor)
 		}
 	default:
 		for i := range s.recipe.Lines {

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"tamis/bot/question"
-	"tamis/calc/quantity"
 )
 
 // stepMass: what steps of the book weigh when they are over, or before them, at the
@@ -24,15 +23,22 @@ func stepMass(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			f.Of, f.How = s.recipe.Name, s.how(st.From.String())
 			start = &f
 		}
-		switch {
-		case st.To.Mass != nil:
-			f := b.mass(a, st.Verb+" to", st.To.Mass.Base().Mul(s.factor))
-			f.Of, f.How = s.recipe.Name, s.how(st.To.Text)
+		if _, known := s.recipe.TakesDown(st); !known && len(q.MethodAt) > 1 && !q.Start {
+			continue // the others are told
+		}
+		if !q.Start || st.To.Brix == nil {
+			g, ok := b.goalOf(a, &s, st)
+			if !ok {
+				return
+			}
+			f := b.mass(a, st.Verb+" to", g.end)
+			f.Of, f.How, f.From = s.recipe.Name, g.how, g.from
 			goal = &f
-		case st.To.Half && st.From != nil:
-			f := b.mass(a, st.Verb+" to", st.From.Base().Mul(s.factor).Div(quantity.Int(2)))
-			f.Of, f.How = s.recipe.Name, "half of "+start.Shown
-			goal = &f
+			if start == nil && g.start.Sign() > 0 {
+				f := b.mass(a, "start", g.start)
+				f.Of = s.recipe.Name
+				start = &f
+			}
 		}
 		if q.Start {
 			start, goal = goal, start

@@ -169,6 +169,9 @@ func frameAmount(s *sense) []reading {
 				}
 			}
 			s.unit(&r)
+			if u, ok := s.volumeAsked(); ok && !r.q.HasUnit && len(r.q.Items) == 1 && s.byWeight(r) { // "how many ml of milk in one batch"
+				r.q.Unit, r.q.HasUnit = u, true
+			}
 			for _, i := range s.clock { // "it's 21:40 and they added 9"
 				r.used[i] = true
 				if s.span(i).clock.HasTime {

@@ -103,6 +103,9 @@ func frameBloom(s *sense) []reading {
 	ms := s.blooms(s.measures())
 	st := s.strengths(ms)
 	gel := s.says("agent", "gelatine")
+	if len(st) == 1 && s.ownLeafWeighed() {
+		return nil
+	}
 	forms := len(s.terms("form")) > 0 && s.says("form", "powder") && s.says("form", "leaf")
 	powder := gel && s.says("form", "powder") && !s.any(cueHowmuch)
 	if len(st) == 0 && !(gel && forms) && !(gel && s.otherLeaf()) && !powder || len(st) > 2 {

@@ -34,9 +34,21 @@ func frameThing(s *sense) []reading {
 			if s.bakesIn(i) && s.any(cueHowlong) && !s.any(cueBatch, cueBatchsplit, cueCapacity, cueHowmany, cueHowmuch) {
 				continue // "how long in the oven" is of what is in it
 			}
+			if s.machineLeast() {
+				r.consumes, r.extra = r.consumes.with(cueMost, cueIn, cueOnly), 0
+			}
 		case kb.ColdName:
 			r.consumes = r.consumes.with(cueTemp, cueVerbChill, cueVerbFreeze, cueMoulds, cueCapacity)
 			r.extra = s.wants(cueTemp, cueHowmany, cueHowmuch)
+			if s.placeRunsAt(i) {
+				r.extra = 0
+				r.consumes = r.consumes.with(cueBatch, cueReading, cueVerbHold, cueKeeps, cueIn)
+				for k := range s.p.spans {
+					if w := s.text(k); s.span(k).kind == spanUnused && (w == "at" || w == "sit" || w == "sits" || w == "run" || w == "running") {
+						r.used[k] = true
+					}
+				}
+			}
 			if s.asksSet() {
 				r.extra = 0
 				r.consumes = r.consumes.with(cueVerbSet, cueChange, cueTemp)
@@ -201,7 +213,8 @@ func frameConvert(s *sense) []reading {
 		s.unitBehind(&r, i)
 		s.unit(&r)
 		s.metric(&r)
-		if u := sp.q.Q.Unit.Symbol; !r.q.HasUnit && (u == "g" || u == "kg") && !s.any(cueConvert, cueHowmany) {
+		leaf, _ := s.leavesAsked()
+		if u := sp.q.Q.Unit.Symbol; !r.q.HasUnit && (u == "g" || u == "kg") && !s.any(cueConvert, cueHowmany) && (leaf == "" || !s.leafHere()) {
 			r.extra += 14 // "need 2 kg, how much sugar" asks for no ounces
 		}
 		for _, j := range s.names {
@@ -223,6 +236,7 @@ func frameConvert(s *sense) []reading {
 			}
 		}
 		s.placeOf(&r)
+		s.pieceSaid(&r)
 		if u, ok := s.volumeAsked(); ok && !r.q.HasUnit {
 			r.q.Unit, r.q.HasUnit = u, true
 		}
@@ -444,6 +458,7 @@ func frameDensity(s *sense) []reading {
 				}
 			}
 			r.extra = 1
+			s.pieceSaid(&r)
 			s.unit(&r)
 			out = append(out, r)
 		}

@@ -71,7 +71,7 @@ func (s *sense) strangePan() string {
 
 // framePan: what the pan must read, what is still to lose from a reading.
 func framePan(s *sense) []reading {
-	at, pan := s.panOf()
+	at, pan := s.panSaid()
 	now := at >= 0 && s.says("ask", "now")                                                                                   // "im at 1500"
 	inPan := at >= 0 && s.precededBy(at, cueIn) && !s.cues.meets(verbCues) && !s.any(cueHowlong, cueTemp, cueWhen, cueWhere) // "perry reduction in the wide pan"
 	if s.begins("scale", "rescale") && s.any(cueRescale) && !s.saysOf("says", "say", "reads", "read", "shows", "show", "at", "now", "on") && at < 0 && !s.any(cuePan, cueLose, cueTare, cueReduce) {
@@ -118,6 +118,7 @@ func framePan(s *sense) []reading {
 			}
 		}
 		s.useSteps(&r)
+		s.inPanSaid(&r)
 		for _, i := range s.names { // "before the cream goes in"
 			if !r.used[i] && !slices.Contains(p.spans, i) && s.besideWhen(i) && s.namesLineOf(p) {
 				r.used[i] = true
@@ -163,6 +164,9 @@ func framePan(s *sense) []reading {
 		for _, i := range masses {
 			if r.used[i] {
 				continue
+			}
+			if s.before(i) == "for" {
+				continue // "gravy for 2 kg, pan reading" is a size
 			}
 			if s.precededBy(i, cueReading) || s.precededBy(i, cueWeigh) || s.precededBy(i, cuePan) && s.before(i) == "at" && s.any(cueLose) || len(masses) == 1 && (now || s.any(cueReading, cueLose)) && !s.precededBy(i, cueTare) {
 				if !r.q.HasQty {
@@ -222,7 +226,7 @@ func (s *sense) tareTold(at int) int {
 // reducedInPan reports whether the book says in which pan a recipe is reduced.
 func reducedInPan(ts []Target) bool {
 	return len(ts) == 1 && ts[0].Recipe != nil && slices.ContainsFunc(ts[0].Recipe.Method, func(m recipe.Step) bool {
-		return m.To != nil && m.To.Mass != nil && m.In != ""
+		return m.To != nil && (m.To.Mass != nil || m.To.Brix != nil) && m.In != ""
 	})
 }
 
@@ -256,7 +260,7 @@ func (s *sense) useSteps(r *reading) {
 		}
 		words := strings.Fields(s.folded(sp))
 		if slices.ContainsFunc(rec.Method, func(m recipe.Step) bool {
-			if m.To == nil || m.To.Mass == nil && !m.To.Half {
+			if !takesDown(&m) {
 				return false
 			}
 			in := name.Words(m.Words)
@@ -330,12 +334,24 @@ func frameBrix(s *sense) []reading {
 				r.used[i], mass = true, i
 			}
 		case quantity.None: // "from 12 to 48 brix", "30 brix, target 65"
+			if sp.q.Words && s.l.isName(sp.from) {
+				continue // a fruit, whose name is a number in another language
+			}
 			if n := sp.q.Q.N; n.Sign() > 0 && n.Cmp(quantity.Int(100)) <= 0 {
 				degrees, at2 = append(degrees, quantity.Of(n, quantity.BrixDegree)), append(at2, i)
 				r.used[i] = true
 				bare++
 			}
 		}
+	}
+	if it, brix := s.brixKnown(); len(degrees) == 1 && brix != nil && mass >= 0 && (s.any(cueReduce, cueLose) || s.boilsUp()) { // "1.2 kg juice reduced to 52 brix", of a juice of known °Bx
+		degrees, at2 = append([]quantity.Quantity{*brix}, degrees...), append([]int{mass}, at2...)
+		r.q.Assumed = append(r.q.Assumed, Assumption{"brix of", []string{it.Larder.Name, brix.String()}})
+	}
+	if s.boilsUp() {
+		r.consumes = r.consumes.with(cueVerbCook, cueChange, cueOnly, cueStart, cueOven)
+		s.use(&r, s.termsNamed("ask", "add", "boils", "boil", "evaporated", "left")...)
+		s.use(&r, s.termsNamed("thing", "syrup")...)
 	}
 	if len(degrees) == 2 && mass >= 0 {
 		if degrees[1].N.Less(degrees[0].N) && s.startsAt(at2[1]) { // "60 brix, starting from 15"

@@ -65,6 +65,9 @@ func framePanSaid(s *sense) []reading {
 	if sp.kind != spanQuantity || sp.q.Ambiguous != nil || sp.q.Hi != nil || !s.any(cueReading, cueWeigh, cueNet, cueWithoutpan) && !s.hears("says", "say", "shows", "show", "reads", "at", "weighs", "scale") {
 		return nil
 	}
+	if s.l.atEnd() && s.l.writesRecipe() {
+		return nil // "weighed 5 kg at the start, what at the end"
+	}
 	if w := s.before(i); w == "with" || w == "w" {
 		return nil // "with 2 kg caramel in it, what does it weigh"
 	}

@@ -22,7 +22,7 @@ const (
 // "sweat the leek to how much", "what weight after browning". What is reduced in a
 // pan on a scale has its own frames.
 func frameStepMass(s *sense) []reading {
-	if s.any(cueHowlong, cueTemp, cueOven, cueCore, cueReading, cueTare, cueRescue, cueSwap, cueKeeps, cueLose, cueStir) || s.saysOf("behind") || len(s.clock) > 0 {
+	if s.any(cueHowlong, cueTemp, cueOven, cueCore, cueReading, cueTare, cueRescue, cueSwap, cueKeeps, cueLose, cueStir) || s.saysOf("behind") || len(s.clock) > 0 || s.strainedOut() {
 		return nil
 	}
 	var out []reading
@@ -129,7 +129,13 @@ func (s *sense) weighedSteps(r *kb.Recipe) (at []int, end massEnd, verb bool) {
 
 // weighed reports whether a step has a mass after it that the book gives.
 func weighed(st *recipe.Step) bool {
-	return st.To != nil && (st.To.Mass != nil || st.To.Half && st.From != nil)
+	return takesDown(st) && (st.To.Mass != nil || st.From != nil || len(st.Of) > 0)
+}
+
+// takesDown reports whether a step goes to a mass, to half or to °Bx, which is a mass
+// where that of the start is known.
+func takesDown(st *recipe.Step) bool {
+	return st.To != nil && (st.To.Mass != nil || st.To.Half || st.To.Brix != nil)
 }
 
 // massEnd reads which mass of a step is asked, by any word for its verb; verb: there

@@ -442,7 +442,7 @@ func usesVessel(r *kb.Recipe, vessel string) bool {
 // goesToMass reports whether a recipe is taken down to a weight.
 func goesToMass(r *kb.Recipe) bool {
 	return r != nil && slices.ContainsFunc(r.Method, func(st recipe.Step) bool {
-		return name.Fold(st.Verb) == "reduce" && st.To != nil && (st.To.Mass != nil || st.To.Half)
+		return name.Fold(st.Verb) == "reduce" && takesDown(&st)
 	})
 }
 

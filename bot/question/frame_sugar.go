@@ -275,7 +275,7 @@ func frameMixBrix(s *sense) []reading {
 	case len(bx) == 2 && masses == 1 && !reduces:
 		up := bx[0].Less(bx[1])
 		switch {
-		case up && (s.says("ask", "add") || s.says("thing", "sugar")):
+		case up && !s.boilsUp() && (s.says("ask", "add") || s.says("thing", "sugar")):
 			topic = "sugar"
 		case !up && (s.says("ask", "dilute") || s.says("thing", "water") || s.says("ask", "add")):
 			topic = "water"
@@ -379,7 +379,7 @@ func (s *sense) goalLast(ms []measured, bx []quantity.Number) []quantity.Number 
 
 // addsSugar tells "how much sugar" from "how far to reduce".
 func (s *sense) addsSugar() bool {
-	if s.any(cueReduce, cueLose) || s.says("ask", "evaporated") {
+	if s.any(cueReduce, cueLose) || s.says("ask", "evaporated") || s.boilsUp() {
 		return false
 	}
 	for _, t := range s.termsNamed("thing", "sugar") {

@@ -305,7 +305,7 @@ func frameRefused(s *sense) []reading {
 		}
 	}
 	order := s.imperative() || s.becomes()
-	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
+	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !s.asksReading() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
 				continue

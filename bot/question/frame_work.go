@@ -33,7 +33,7 @@ const workRest = 6
 // frameWork: what is said of running work. It reads a message only where all
 // its words are known from words/work.txt.
 func frameWork(s *sense) []reading {
-	if len(s.l.tokens) > 24 || len(s.l.tokens) == 0 {
+	if len(s.l.tokens) > 24 || len(s.l.tokens) == 0 || s.panReading() {
 		return nil
 	}
 	s = s.workSlips()

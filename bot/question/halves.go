@@ -15,7 +15,7 @@ func (l *lattice) andHalf(i int) int {
 		return 0
 	}
 	j := i + 1
-	if l.tokens[j].plain == "a" && j+1 < len(l.tokens) {
+	if (l.tokens[j].plain == "a" || l.tokens[j].plain == "one") && j+1 < len(l.tokens) {
 		j++
 	}
 	if l.tokens[j].plain != "half" || j+1 < len(l.tokens) && isBatchWord(l.tokens[j+1].fold) { // "1 kg and half a batch"

@@ -34,10 +34,11 @@ type span struct {
 	unit     quantity.Unit
 	clock    Clock
 	allergen recipe.Allergen
-	note     string // what was corrected: "buter → butter"
-	food     bool   // unused: a food word or a word in no list: forbids certainty
-	strange  bool   // unused: in no list at all
-	whole    bool   // a number that is not cut short by what follows
+	note     string  // what was corrected: "buter → butter"
+	food     bool    // unused: a food word or a word in no list: forbids certainty
+	strange  bool    // unused: in no list at all
+	whole    bool    // a number that is not cut short by what follows
+	own      []int32 // the house's foods that one of the built-in larder may mean
 }
 
 // hit is one name that a span may stand for.
@@ -78,9 +79,11 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.decimals()
 	l.mend()
 	l.countedAs()
+	l.nameAndHalf(m)
 	l.starts = make([][]span, len(l.tokens))
 	l.fixes = make([][]correction, len(l.tokens))
 	l.addQuantities(m)
+	l.addCounted()
 	l.addFactors()
 	l.addDenied()
 	l.addPercent()
@@ -92,6 +95,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.addTypos()
 	l.addSlips()
 	l.addParts()
+	l.ownFood()
 	l.overBuiltIn()
 	l.addVessels()
 	l.addBatches()
@@ -448,7 +452,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 	for _, id := range set {
 		e := &l.x.tails[id]
 		if int(e.words) <= j-i {
-			if (e.kind < kb.PanName || (e.kind == kb.PanName || e.kind == kb.MachineName) && !l.hasNumber(i, j)) && l.turned(i, j, l.x.entries[id].words) {
+			if (e.kind < kb.PanName || (e.kind == kb.PanName || e.kind == kb.MachineName) && !l.hasNumber(i, j)) && l.turned(i, j, l.x.entries[id].words) && !l.recipeThenLine(i, j, l.x.entries[id].Recipe) {
 				s.names = append(s.names, hit{id, cost + costTurned, false})
 			}
 			continue // written out: the trie has it

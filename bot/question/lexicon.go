@@ -31,6 +31,7 @@ type Lexicon struct {
 
 	spell func() *speller
 	holds func() *holders
+	own   func() ownFoods
 }
 
 // entry is one name.
@@ -102,6 +103,7 @@ func NewLexicon(names []kb.Name) *Lexicon {
 	x.fills = x.filled()
 	x.spell = sync.OnceValue(func() *speller { return newSpeller(x) })
 	x.holds = newHolders(x.recipes)
+	x.own = sync.OnceValue(func() ownFoods { return newOwnFoods(x.entries) })
 	return x
 }
 
@@ -133,6 +135,8 @@ func (x *Lexicon) With(names []kb.Name) *Lexicon {
 	}
 	y.fills = y.filled()
 	y.holds = newHolders(y.recipes)
+	entries := y.entries
+	y.own = sync.OnceValue(func() ownFoods { return newOwnFoods(entries) })
 	return &y
 }
 

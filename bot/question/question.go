@@ -290,6 +290,7 @@ type Item struct {
 	Step   int        // the step, from 1, whose share of it is asked for: "how much of the sugar goes in the milk"
 	// Kind words: a food that the book lacks.
 	Foreign bool
+	own     []int32 // of a food of the built-in larder: the house's that may be meant
 }
 
 // Per says what a content or cost is counted for.

@@ -248,6 +248,7 @@ func (s *sense) finish(r reading) *Question {
 		q.Assumed = append(q.Assumed, Assumption{"passed over", s.l.passed})
 	}
 	q.Modified = s.modified(r)
+	s.meansOwn(q)
 	if q.Want == WantAllergens && slices.ContainsFunc(q.Strange, func(w string) bool { return len(w) > 3 }) && len(q.Allergen) > 0 { // "any sesmae or milk": all that is in it, as the unread word may be one too
 		q.Named, q.Allergen = q.Allergen, nil
 	}
@@ -463,7 +464,7 @@ func (s *sense) isOut(i int) string {
 // item returns span i as an ingredient or part; ok is false if it can be none.
 func (s *sense) item(i int) (Item, bool) {
 	sp := s.span(i)
-	it := Item{Text: s.text(i), Part: true}
+	it := Item{Text: s.text(i), Part: true, own: sp.own}
 	some := false
 	for _, h := range sp.names {
 		e := &s.l.x.entries[h.id]

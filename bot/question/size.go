@@ -104,7 +104,7 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		sc.Text = s.text(i)
 		s.missing(i, &sc)
 		c.q.Targets[k].Scale = sc
-		if p.talk || len(p.targets) > 1 && s.single() {
+		if p.talk || len(p.targets) > 1 && s.single() && !s.ofThatOne(p, k, i) {
 			for n := range c.q.Targets {
 				c.q.Targets[n].Scale = sc
 			}

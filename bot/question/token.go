@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"tamis/calc/quantity"
 	"tamis/kb/name"
 )
 
@@ -15,14 +16,15 @@ const MaxText = 4000
 
 // token is one word, number or sign of a message.
 type token struct {
-	start, end int        // bytes in the message
-	plain      string     // lower case, no accents
-	fold       string     // plural folded away
-	number     bool       // digits or a fraction sign
-	breaks     bool       // a comma, stop or line end stands before it
-	question   bool       // a question mark stands right behind it
-	was        string     // what was written, where a slip is put right
-	short      *shortfall // of a number that is what is missing
+	start, end int              // bytes in the message
+	plain      string           // lower case, no accents
+	fold       string           // plural folded away
+	number     bool             // digits or a fraction sign
+	breaks     bool             // a comma, stop or line end stands before it
+	question   bool             // a question mark stands right behind it
+	was        string           // what was written, where a slip is put right
+	short      *shortfall       // of a number that is what is missing
+	counted    *quantity.Number // of a number that was said in two places
 }
 
 // tokenize cuts text into tokens; each knows its bytes in text.

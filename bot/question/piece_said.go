@@ -1,0 +1,77 @@
+package question
+
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+	"tamis/kb/name"
+)
+
+// pieceSaid takes the word that the larder counts an item by, where it is said behind
+// its name or alone: "4 fennel bulbs in kg", "bunch of parsley weighs what".
+func (s *sense) pieceSaid(r *reading) {
+	if len(r.q.Items) != 1 || r.q.Items[0].Larder == nil || r.q.HasQty && (r.q.Quantity.Unit.Symbol != "" || r.q.Quantity.N.Sign() <= 0) {
+		return
+	}
+	for i := range s.p.spans {
+		sp := s.span(i)
+		if sp.to != sp.from+1 || r.used[i] {
+			continue
+		}
+		w := s.l.tokens[sp.from].fold
+		if m, ok := r.q.Items[0].Larder.Piece[w]; !ok || w == "" || m.Sign() <= 0 {
+			continue
+		}
+		r.used[i] = true
+		n := one
+		if r.q.HasQty {
+			n = r.q.Quantity.N
+		}
+		r.q.Quantity, r.q.HasQty = quantity.Of(n, quantity.Pieces(name.Singular(w))), true
+		return
+	}
+}
+
+// leafHere reports whether the message names a food that is counted in leaves.
+func (s *sense) leafHere() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		it, ok := s.item(i)
+		return ok && it.Larder != nil && it.Larder.Bloom != nil
+	})
+}
+
+// ownLeafWeighed reads "what do 5 bronze leaves weigh", "33 g of bronze leaf in leaves":
+// the house's own leaf is weighed or counted, and no other meant in its place.
+func (s *sense) ownLeafWeighed() bool {
+	if len(s.quant) > 1 || s.any(cueSwap) || s.saysOf("instead", "swap", "replace", "equals", "equivalent", "worth", "bloom") || s.l.writesRecipe() {
+		return false
+	}
+	own := false
+	for i := range s.l.starts { // however the words are read
+		for k := range s.l.starts[i] {
+			if sp := &s.l.starts[i][k]; sp.kind == spanName && sp.to > sp.from+1 {
+				own = own || slices.ContainsFunc(sp.names, func(h hit) bool {
+					e := &s.l.x.entries[h.id]
+					return !h.part && e.Item != nil && e.Item.House && e.Item.Bloom != nil && len(e.Item.Piece) > 0
+				})
+			}
+		}
+	}
+	if !own {
+		return false
+	}
+	mass := slices.ContainsFunc(s.l.starts, func(at []span) bool {
+		return slices.ContainsFunc(at, func(sp span) bool { return sp.kind == spanUnit && sp.unit.Dim == quantity.Mass })
+	})
+	if len(s.quant) == 0 {
+		return s.any(cueWeigh)
+	}
+	switch q := s.span(s.quant[0]).q.Q; q.Unit.Dim {
+	case quantity.None, quantity.Count:
+		return s.any(cueWeigh) || mass
+	case quantity.Mass:
+		leaf, _ := s.leavesAsked()
+		return leaf != "" && (s.any(cueHowmany) || s.l.says("in", "leaves") || s.l.says("in", "sheets") || s.l.says("to", "leaves") || s.l.says("as", "leaves"))
+	}
+	return false
+}
