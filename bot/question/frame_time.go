@@ -172,7 +172,7 @@ func frameReady(s *sense) []reading {
 func frameUseBy(s *sense) []reading {
 	made := false // "good till when, made yesterday"
 	for _, i := range s.clock {
-		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime
+		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime || s.ofToday(i)
 	}
 	thawed := (s.any(cueVerbThaw) || s.saysOf("thawed", "defrosted")) && s.any(cueKeeps) && (len(s.clock) > 0 && !s.clockBy() || s.saysOf("morning", "earlier")) // "thawed at 9, how long are they good"
 	if !thawed && (!s.any(cueUseby) || !s.any(cueWent) && !made && s.any(cueKeeps) && !s.any(cueWhen)) {
@@ -189,6 +189,7 @@ func frameUseBy(s *sense) []reading {
 			r.q.Place = s.coldDone()
 		}
 		s.usePlace(&r)
+		s.useKept(&r)
 		s.clockGiven(&r)
 		if thawed && !s.any(cueUseby) {
 			r.extra--
