@@ -305,7 +305,8 @@ func frameRefused(s *sense) []reading {
 			out = append(out, r)
 		}
 	}
-	order := s.imperative() || s.becomes()
+	book := s.ordersBook()
+	order := s.imperative() || s.becomes() || book
 	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
@@ -317,11 +318,16 @@ func frameRefused(s *sense) []reading {
 				r.consumes = r.consumes.with(cueVerbSet, cueWithout)
 				r.extra -= 3
 			}
+			if book {
+				r.consumes = r.consumes.with(cueRescue, cueContain, cueUses, cueThat, cueKeeps, cueWhere)
+				r.extra -= 4
+			}
 			for i := range s.p.spans {
 				sp := s.span(i)
 				switch {
 				case r.used[i]:
 				case sp.kind == spanQuantity && sp.q.Hi != nil && s.before(i) != "from": // no one value
+				case sp.kind == spanQuantity && sp.q.Q.Unit.Symbol == "" && s.before(i) == "for": // "note down the sugar for 3 domes"
 				case sp.kind == spanQuantity:
 					r.used[i] = true
 					r.q.Quantities = append(r.q.Quantities, sp.q.Q)
