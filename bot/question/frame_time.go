@@ -19,7 +19,7 @@ func (s *sense) clockGiven(r *reading) {
 		if k.HasTime && !c.HasTime {
 			c.Hour, c.Min, c.Half, c.HasTime = k.Hour, k.Min, k.Half, true
 		}
-		if k.HasDay {
+		if k.HasDay && !(c.HasTime && c.HasDay && !k.HasTime && c.Day > 0) { // "at 8:00 tomorrow, in by when tonight": the day beside the time
 			c.HasDay, c.Day = true, k.Day
 			if k.Weekday > 0 {
 				c.Weekday = k.Weekday
@@ -57,6 +57,7 @@ func (s *sense) halfOfDay(c *Clock) {
 			late()
 		case s.workAt(k, "morning") > 0 && s.l.tokens[k].plain != "am":
 			c.Half = false
+		case c.HasDay && c.Day > 0 && s.l.tokens[k].plain == "tonight": // of another time than that of tomorrow
 		case s.l.tokens[k].plain == "evening", s.l.tokens[k].plain == "tonight", s.l.tokens[k].plain == "afternoon":
 			late()
 		}
@@ -75,7 +76,7 @@ func frameReady(s *sense) []reading {
 	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() && !s.doneBy() {
 		return nil
 	}
-	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
+	if s.any(cueLatest) && !s.beginsAhead() && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
 		return nil
 	}
 	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost, cueWeigh) {
@@ -124,8 +125,8 @@ func frameReady(s *sense) []reading {
 		if s.wentThen() { // "latest out"
 			r.consumes = r.consumes.with(cueLatest, cueKeeps, cueGreet)
 		}
-		if s.runsNow() > 0 {
-			r.consumes = r.consumes.with(cueLatest)
+		if s.runsNow() > 0 || s.beginsAhead() {
+			r.consumes = r.consumes.with(cueLatest, cueVerbThaw)
 		}
 		if s.sizeAt() {
 			r.extra += 3
@@ -208,7 +209,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -242,6 +243,7 @@ func frameLatest(s *sense) []reading {
 		}
 		s.usePlace(&r)
 		s.useStates(&r)
+		s.saidLength(&r)
 		s.clockGiven(&r)
 		if r.q.Clock == nil || !r.q.Clock.HasTime && r.q.Clock.Service == "" {
 			r.extra += 2
