@@ -325,7 +325,8 @@ func oneBake(ps []placed) bool {
 
 // leftAsked reports whether it is asked how long something still takes.
 func leftAsked(say string) bool {
-	return saysAny(say, " how much longer ", " how long left ", " how long till ", " how long until ", " how long til ", " time left ", " how long more ", " how much time ", " how long have they got ", " how long ha it got ", " how long have we got ", " how long have i got ", " how long do they have ", " how long doe it have ", " how many minute ", " how many more minute ", " how many min ", " how many more min ", " minute left ", " min left ", " hour left ", " long to go ", " much to go ", " still to go ")
+	return saysAny(say, " how much longer ", " how long left ", " how long till ", " how long until ", " how long til ", " time left ", " how long more ", " how much time ", " how long have they got ", " how long ha it got ", " how long have we got ", " how long have i got ", " how many minute ", " how many more minute ", " how many min ", " how many more min ", " minute left ", " min left ", " hour left ", " long to go ", " much to go ", " still to go ", " have they got left ", " ha it got left ") ||
+		saysAny(say, " how long do they have ", " how long doe it have ") && !saysAny(say, " have to ")
 }
 
 // timeToGo is how long it is until a moment, in minutes.

@@ -271,6 +271,7 @@ func (s *sense) useKept(r *reading) {
 		return
 	}
 	r.q.Place = kept
+	r.extra -= 4 // "how many days for the loaf in the bread bin" converts no bread
 	for i := range s.p.spans {
 		if sp := s.span(i); sp.from >= from && sp.to <= to {
 			r.used[i] = true

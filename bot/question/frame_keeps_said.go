@@ -13,6 +13,9 @@ var stillGood = []string{"good", "ok", "okay", "okey", "fine", "alright", "safe"
 // goodHowLong reads "how long are they ok", "how long is the curd fine in the fridge":
 // how long it keeps, whatever word for good is used.
 func (s *sense) goodHowLong() bool {
+	if s.any(cueHowlong) && (s.l.says("got", "to", "use") || s.l.says("have", "to", "use") || s.saysOf("stale")) && len(s.quant)+len(s.clock) == 0 {
+		return true
+	}
 	if !s.any(cueHowlong) || !s.saysOf(stillGood...) || len(s.quant)+len(s.clock) > 0 || s.saysOf("to", "pass", "counter", "bench", "lamp", "side", "table", "plate", "plates", "plated", "room", "proofer", "prover") {
 		return false
 	}
