@@ -41,6 +41,7 @@ var (
 	calledOrder = regexp.MustCompile(`(?is)^(?:the |our )?(.+?) is (?:now )?(?:called|named|to be called) (.+)$`)
 	callOrder   = regexp.MustCompile(`(?is)^call (?:the |our )?(.+)$`)
 	moreThere   = regexp.MustCompile(`(?i)(^)(?:another|an extra|an additional|extra|a further) |( )(?:more|extra) `)
+	putFirst    = regexp.MustCompile(`(?i)^put `)
 	addOrder    = regexp.MustCompile(`(?is)^(?:add|put) (.+) (?:to|into|in) (?:the |our )?(.+)$`)
 	setOrder    = regexp.MustCompile(`(?is)^(?:set|change|correct|update|put|make|raise|lower|increase|decrease|reduce|cut|bring|up|bump|drop|push|take) (?:up |down )?(?:the )?(.+?) (?:in|of|for) (?:the |our )?(.+?) (?:up |down )?(?:to|at) (.+)$`)
 	toInOrder   = regexp.MustCompile(`(?is)^(?:set|change|correct|update) (?:the )?(.+?) to (.+?) in (?:the |our )?(.+)$`)
@@ -126,6 +127,9 @@ func (k *Asker) readOrder(b *answer.Book, m Message, line string, of *kb.Recipe)
 			o.edit.Kind, o.edit.By, o.edit.Name = question.EditAdd, 1, strings.TrimPrefix(ingredient, "of ")
 			if n, there := lineNamed(b, o.recipe, o.edit.Name); there {
 				o.edit.Name = n
+				if is.lasting && putFirst.MatchString(bare) && !moreThere.MatchString(f[1]) { // "put 90 g butter in the crisp in the book": what the line becomes
+					o.edit.Kind, o.edit.By = question.EditAmount, 0
+				}
 			}
 			return o, true
 		}

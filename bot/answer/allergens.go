@@ -51,7 +51,7 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		ways = append(ways, n+": "+waysText(f.Ways))
 	}
 	may.How = strings.Join(ways, "; ")
-	traces := len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " may be in ", " might be in ", " could be in ", " trace ", " traces ", " made with shared ", " shared equipment ")
+	traces := len(q.Allergen) == 0 && saysAny(q.Say, " may contain ", " might contain ", " may be in ", " might be in ", " could be in ", " trace ", " traces ", " made with shared ", " shared equipment ") || len(q.Allergen) == 0 && saysAny(q.Say, " may ", " might ", " could ") && saysAny(q.Say, " contain anything ", " contain something ", " contain what ")
 	switch {
 	case len(may.Items) == 0 && !traces:
 	case traces: // that is what was asked
@@ -70,22 +70,37 @@ func allergens(b *Book, a *Answer, q *question.Question, _ time.Time) {
 				not = append(not, b.allergenName(list, allergen.Allergen{Name: x.Name, Kind: x.Kind}))
 			}
 		}
-		if len(not) == 0 && len(found.Items) == 0 && len(rep.Contains) > 0 { // no clean bill
-			var others []string
-			for _, f := range rep.Contains {
-				others = append(others, b.allergenName(list, f.Allergen))
-			}
-			a.note("lists others", strings.Join(others, ", "))
-		}
 		if len(not) > 0 {
 			a.add(Fact{What: "not listed", HasItems: true, Items: not, Of: label, From: FromBook})
 		}
+	}
+	if f := b.otherAllergens(q, rep, label); len(f.Items) > 0 {
+		a.add(f)
 	}
 	if unknown := lastNames(rep.NotKnown); len(unknown) > 0 {
 		a.add(Fact{What: "not known", HasItems: true, Items: unknown, Of: label, From: FromBook, How: ""})
 	}
 	a.Title = Title{Recipe: label}
 	a.caution("allergens")
+}
+
+// otherAllergens is what a recipe contains beside the allergens that were asked for:
+// no clean bill for a guest who names but one.
+func (b *Book) otherAllergens(q *question.Question, rep allergen.Report, label string) Fact {
+	f := Fact{What: "contains", HasItems: true, Of: label, From: FromBook}
+	if q.Want != question.WantAllergens || len(q.Allergen) == 0 || len(q.Targets) == 0 {
+		return f
+	}
+	var ways []string
+	for _, x := range rep.Contains {
+		if !asked(q.Allergen, x.Allergen) {
+			n := b.allergenName(b.allergenList(), x.Allergen)
+			f.Items = append(f.Items, n)
+			ways = append(ways, n+": "+waysText(x.Ways))
+		}
+	}
+	f.How = strings.Join(ways, "; ")
+	return f
 }
 
 // listTree is the tree of what was asked about: a recipe, several, or an ingredient.

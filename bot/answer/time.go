@@ -325,7 +325,8 @@ func oneBake(ps []placed) bool {
 
 // leftAsked reports whether it is asked how long something still takes.
 func leftAsked(say string) bool {
-	return saysAny(say, " how much longer ", " how long left ", " how long till ", " how long until ", " how long til ", " time left ", " how long more ", " how much time ", " how many minute ", " how many more minute ", " how many min ", " how many more min ", " minute left ", " min left ", " hour left ", " long to go ", " much to go ", " still to go ")
+	return saysAny(say, " how much longer ", " how long left ", " how long till ", " how long until ", " how long til ", " time left ", " how long more ", " how much time ", " how long have they got ", " how long ha it got ", " how long have we got ", " how long have i got ", " how many minute ", " how many more minute ", " how many min ", " how many more min ", " minute left ", " min left ", " hour left ", " long to go ", " much to go ", " still to go ", " have they got left ", " ha it got left ") ||
+		saysAny(say, " how long do they have ", " how long doe it have ") && !saysAny(say, " have to ")
 }
 
 // timeToGo is how long it is until a moment, in minutes.
@@ -473,7 +474,7 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 	}
 	if up, ok := b.upTo(r, q); ok {
-		b.startFor(a, up, end, now)
+		b.startFor(a, up, end, now, q.Ago)
 		return
 	}
 	ps := b.timed(q)
@@ -502,16 +503,16 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 	}
 	if q.Goal.Whole {
 		if through := throughOven(ps[len(ps)-1]); len(through) > 1 {
-			b.startFor(a, through, end, now)
+			b.startFor(a, through, end, now, nil)
 			b.after(a, through[len(through)-1])
 			return
 		}
 	}
 	if len(ps) > 1 && (q.Oven || q.Goal.In) && oneBake(ps) { // in at one heat, on at another
-		b.startFor(a, ps, end, now)
+		b.startFor(a, ps, end, now, nil)
 		return
 	}
-	b.startFor(a, ps[len(ps)-1:], end, now)
+	b.startFor(a, ps[len(ps)-1:], end, now, q.Ago)
 	if !q.Goal.Done {
 		b.after(a, ps[len(ps)-1])
 	}
@@ -552,7 +553,7 @@ func (b *Book) after(a *Answer, p placed) {
 }
 
 // startFor is when steps that follow one another must start to be over at a moment.
-func (b *Book) startFor(a *Answer, ps []placed, end, now time.Time) {
+func (b *Book) startFor(a *Answer, ps []placed, end, now time.Time, said *quantity.Quantity) {
 	sp, how, ok := spanOf(ps)
 	if !ok {
 		a.unknown("no such step", ps[0].of.Name)
@@ -564,6 +565,10 @@ func (b *Book) startFor(a *Answer, ps []placed, end, now time.Time) {
 	}
 	if len(ps) == 1 {
 		how = sp.Text
+	}
+	if said != nil && len(ps) == 1 { // "cured 22 h by 16:00": what the book leaves to choose
+		m := said.Base()
+		n, how = &m, said.String()
 	}
 	start := end.Add(-minutes(*n))
 	f := momentFact("start at", start, now)

@@ -39,8 +39,12 @@ func useBy(b *Book, a *Answer, q *question.Question, now time.Time) {
 		}
 	}
 	several, ofPart := false, false
+	opened := wasOpened(r, q)
 	for _, k := range r.Keeps {
-		if k.Time == nil || place != "" && !b.isPlace(k.Where, place) || (k.After != "") != thawed {
+		if opened != isOpening(k.After) {
+			continue
+		}
+		if k.Time == nil || place != "" && !b.isPlace(k.Where, place) || (k.After != "" && !opened) != thawed {
 			continue
 		}
 		ends := b.ends(r, k, made, now)
@@ -98,6 +102,14 @@ func thawing(q *question.Question) bool {
 	say := strings.ToLower(q.Say)
 	return q.Has("verb_thaw") || slices.ContainsFunc([]string{"thaw", "defrost", "out of the freezer", "out the freezer", "out of freezer"}, func(w string) bool { return strings.Contains(say, w) })
 }
+
+// wasOpened reports whether it is said that something was opened of which the book
+// says how long it keeps from then: "opened the jar today, use by".
+func wasOpened(r *kb.Recipe, q *question.Question) bool {
+	return saysAny(q.Say, " opened ", " open ") && slices.ContainsFunc(r.Keeps, func(k recipe.Keep) bool { return k.Time != nil && isOpening(k.After) })
+}
+
+func isOpening(after string) bool { return strings.HasPrefix(after, "open") }
 
 // isFreezer reports whether a word of place names a freezer.
 func (b *Book) isFreezer(place string) bool {

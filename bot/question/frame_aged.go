@@ -42,8 +42,11 @@ func frameAged(s *sense) []reading {
 				r.used[i] = true
 			}
 		}
-		r.q.Place = s.keptIn()
+		if r.q.Place = s.keptIn(); r.q.Place == "" {
+			r.q.Place = s.coldDone()
+		}
 		s.usePlace(&r)
+		s.useKept(&r)
 		r.q.Clock, r.q.Ago, r.q.Work.Morning = age.clock, age.ago, age.morning
 		if age.clock != nil { // "made last night at 9"
 			c := *age.clock
@@ -259,6 +262,8 @@ func (s *sense) unsafeSaid() bool {
 		return false
 	case s.l.stood("neglect"):
 		return true
+	case s.asksKeeping():
+		return false
 	}
 	return !s.age().some
 }

@@ -71,8 +71,12 @@ func (q *Question) Edit() (e Edit, ok bool) {
 	}
 	n, some := q.amount()
 	e.Amount = n
+	plain = writtenDown(plain)
 	first := ""
-	for _, w := range plain {
+	for i, w := range plain {
+		if i > 0 && ts[i-1].number || slices.Contains(addWords, w) && slices.ContainsFunc(ts[:i], func(t token) bool { return t.number }) {
+			continue // "sugar is 90 g now, put it in the book" adds nothing
+		}
 		if slices.Contains(slices.Concat(addWords, removeWords, upWords, downWords, []string{"set", "change", "make", "update"}), w) {
 			first = w
 			break
@@ -100,6 +104,8 @@ func (q *Question) Edit() (e Edit, ok bool) {
 		} else if e.Way == 0 && has(addWords) && first != "put" {
 			e.Way = 1
 		}
+	case some && first == "put" && e.Item != nil && saysOrder(plain): // "put 90 g butter in the crisp in the book": what the line becomes
+		e.Kind = EditAmount
 	case some && has(addWords):
 		e.Kind, e.By = EditAdd, 1
 		if n := between(q.Say, ts); e.Item == nil || n != "" && name.Fold(n) != name.Fold(e.Item.Text) {

@@ -95,7 +95,7 @@ func (l *lattice) stoodPhrases() []stoodPhrase {
 		start := len(l.phrases)
 		for _, p := range stoodWords().phrases[words[i]] {
 			n := len(p.words)
-			if n > len(words)-i || !slices.Equal(p.words, words[i:i+n]) || n == 1 && words[i] == "outside" && l.peopleOutside() {
+			if n > len(words)-i || !slices.Equal(p.words, words[i:i+n]) || l.openAir(words[i:i+n]) && l.peopleOutside(words[i:i+n]) {
 				continue
 			}
 			to := at[i+n-1] + 1
@@ -112,9 +112,23 @@ func (l *lattice) stoodPhrases() []stoodPhrase {
 	return l.phrases
 }
 
-// peopleOutside reports whether it is people who are outside: "guests outside".
-func (l *lattice) peopleOutside() bool {
+// openAir reports whether a phrase names a place where guests sit too.
+func (l *lattice) openAir(phrase []string) bool {
+	switch phrase[len(phrase)-1] {
+	case "outside":
+		return len(phrase) == 1
+	case "terrace", "patio", "deck", "lawn", "balcony", "garden", "courtyard", "marquee", "tent":
+		return true
+	}
+	return false
+}
+
+// peopleOutside reports whether it is people who are in that place: "guests outside".
+func (l *lattice) peopleOutside(place []string) bool {
 	return slices.ContainsFunc(l.tokens, func(t token) bool {
+		if slices.Contains(place, t.plain) {
+			return false
+		}
 		switch t.fold {
 		case "guest", "people", "person", "pax", "cover", "customer", "table", "terrace", "seated", "smoker", "driver", "party", "garden", "diner":
 			return true
@@ -344,7 +358,7 @@ func (s *sense) stoodLong() (long bool, minutes *quantity.Number) {
 			}
 		}
 	}
-	long = s.l.stood("long") || minutes != nil && !minutes.Less(quantity.Int(stoodHoursLeft))
+	long = s.l.stood("long") || s.thereFromTo() || minutes != nil && !minutes.Less(quantity.Int(stoodHoursLeft))
 	return long, minutes
 }
 
@@ -465,6 +479,9 @@ func (s *sense) degreesAfter(k, gap int) *quantity.Number {
 					return &c.N
 				}
 			}
+		}
+		if j > 0 && !s.l.tokens[j].breaks && slices.Contains([]string{"since", "from", "till", "until", "til"}, s.l.tokens[j-1].plain) {
+			continue // "in the van since 9" is a time of day
 		}
 		if _, _, spoken := s.l.spoken(j); spoken || !s.l.tokens[j].number {
 			continue // "fridge at 9 tonight" is a time of day

@@ -75,7 +75,7 @@ var aboutAllergens = []cue{cueAllergen, cueContain, cueFree, cueShared, cueDiet,
 func frameAllergens(s *sense) []reading {
 	diets := s.any(cueDiet)
 	bare := s.endsContains()
-	traces := s.saysOf("trace", "traces") // of whatever it may be
+	traces := s.saysOf("trace", "traces") || s.mayContainAny() // of whatever it may be
 	if r := s.reading(WantUses, ""); s.among(&r) {
 		return nil // "which ice creams have egg" is of all of them
 	}
@@ -131,6 +131,9 @@ func frameAllergens(s *sense) []reading {
 		}
 		if len(r.q.Items) > 0 && len(r.q.Allergen) == 0 && s.isAllergen(r) && !s.allergensIn() {
 			r.extra += costGuessed // "milk allergy": a guest's, not the milk's
+		}
+		if s.amountOnOne(&r) {
+			continue
 		}
 		s.countsNothing(&r)
 		if s.any(cueHowmuch, cueHowmany) {

@@ -54,6 +54,8 @@ func (s *sense) goal() (aim, bool) {
 		word, before := s.goalWords(sp.from)
 		by := s.clockBehind(i)
 		switch {
+		case s.verbAhead(i):
+			return aim{at: i, clock: true}, true
 		case word == "ready":
 			return aim{at: i, word: word, clock: by != ""}, true
 		case word == "before" && !isPast(s.l.tokens[sp.from].plain):

@@ -13,7 +13,10 @@ func frameKeeps(s *sense) []reading {
 	thawed := s.thawed()
 	good := s.any(cueHowlong) && (s.ends("good") || s.ends("good", "for") || thawed && (s.saysOf("good", "fine", "ok", "usable", "okay") || s.thawedThing())) // "how long is mayo good"
 	hold := s.holdsCold()
-	if good = good || hold; !s.any(cueKeeps) && !good {
+	day, onDay := s.onDay()
+	onDay = onDay && s.l.stood("fit") && !s.unsafeSaid()
+	good = good || hold || onDay || s.goodHowLong()
+	if !s.any(cueKeeps) && !good && !s.any(cueHowlong) {
 		return nil
 	}
 	if s.asksUntil() || s.outOfFridge() && !thawed { // "how long can it stay out of the fridge"
@@ -22,9 +25,19 @@ func frameKeeps(s *sense) []reading {
 	thawed = thawed || strings.Contains(s.place(), "freezer") && s.placeIn() == "" // "how long does it keep out of the freezer"
 	var out []reading
 	for _, p := range s.picks() {
+		if !s.any(cueKeeps) && !good && !s.onlyKept(p) {
+			continue
+		}
 		r := s.start(WantKeeps, "lookup", p)
 		if hold {
 			r.consumes = r.consumes.with(cueCapacity, cueFill, cuePiece)
+		}
+		if onDay { // "still ok on day 2"
+			r.consumes = r.consumes.with(cueUnsafe, cueHowmany, cueThat)
+			for i := range s.p.spans {
+				r.used[i] = r.used[i] || s.span(i).kind != spanName && s.span(i).from <= day+1 && s.span(i).to > day-1
+			}
+			r.extra -= 4
 		}
 		r.consumes = r.consumes.with(cueKeeps, cueHowlong, cueWhere, cueVerbChill, cueVerbFreeze, cueVerbHold, cueHowmany, cueVerbThaw, cueWhen, cueBatch, cueOnebatch)
 		r.q.Place, r.q.Thawed = s.place(), thawed
@@ -258,6 +271,7 @@ func (s *sense) useKept(r *reading) {
 		return
 	}
 	r.q.Place = kept
+	r.extra -= 4 // "how many days for the loaf in the bread bin" converts no bread
 	for i := range s.p.spans {
 		if sp := s.span(i); sp.from >= from && sp.to <= to {
 			r.used[i] = true

@@ -35,6 +35,9 @@ type Poured struct {
 
 // frameRescue: something went wrong with a recipe.
 func frameRescue(s *sense) []reading {
+	if s.ordersBook() {
+		return nil // "save that": the change, not the batch
+	}
 	undone := s.leftUndone()
 	wrong := s.any(cueRescue) || undone
 	wrongly := s.overFigure()

@@ -19,7 +19,7 @@ func (s *sense) clockGiven(r *reading) {
 		if k.HasTime && !c.HasTime {
 			c.Hour, c.Min, c.Half, c.HasTime = k.Hour, k.Min, k.Half, true
 		}
-		if k.HasDay {
+		if k.HasDay && !(c.HasTime && c.HasDay && !k.HasTime && c.Day > 0) { // "at 8:00 tomorrow, in by when tonight": the day beside the time
 			c.HasDay, c.Day = true, k.Day
 			if k.Weekday > 0 {
 				c.Weekday = k.Weekday
@@ -57,6 +57,7 @@ func (s *sense) halfOfDay(c *Clock) {
 			late()
 		case s.workAt(k, "morning") > 0 && s.l.tokens[k].plain != "am":
 			c.Half = false
+		case c.HasDay && c.Day > 0 && s.l.tokens[k].plain == "tonight": // of another time than that of tomorrow
 		case s.l.tokens[k].plain == "evening", s.l.tokens[k].plain == "tonight", s.l.tokens[k].plain == "afternoon":
 			late()
 		}
@@ -75,7 +76,7 @@ func frameReady(s *sense) []reading {
 	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() && !s.doneBy() {
 		return nil
 	}
-	if s.any(cueLatest) && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
+	if s.any(cueLatest) && !s.beginsAhead() && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
 		return nil
 	}
 	if s.everySo() || s.saysAbout() && len(s.quant)+len(s.clock) == 0 || s.any(cueHowmuch, cueHowmany, cueAllergen, cueCost, cueWeigh) {
@@ -124,8 +125,8 @@ func frameReady(s *sense) []reading {
 		if s.wentThen() { // "latest out"
 			r.consumes = r.consumes.with(cueLatest, cueKeeps, cueGreet)
 		}
-		if s.runsNow() > 0 {
-			r.consumes = r.consumes.with(cueLatest)
+		if s.runsNow() > 0 || s.beginsAhead() {
+			r.consumes = r.consumes.with(cueLatest, cueVerbThaw)
 		}
 		if s.sizeAt() {
 			r.extra += 3
@@ -172,7 +173,7 @@ func frameReady(s *sense) []reading {
 func frameUseBy(s *sense) []reading {
 	made := false // "good till when, made yesterday"
 	for _, i := range s.clock {
-		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime
+		made = made || s.span(i).clock.Now || s.span(i).clock.HasTime || s.ofToday(i)
 	}
 	thawed := (s.any(cueVerbThaw) || s.saysOf("thawed", "defrosted")) && s.any(cueKeeps) && (len(s.clock) > 0 && !s.clockBy() || s.saysOf("morning", "earlier")) // "thawed at 9, how long are they good"
 	if !thawed && (!s.any(cueUseby) || !s.any(cueWent) && !made && s.any(cueKeeps) && !s.any(cueWhen)) {
@@ -189,6 +190,7 @@ func frameUseBy(s *sense) []reading {
 			r.q.Place = s.coldDone()
 		}
 		s.usePlace(&r)
+		s.useKept(&r)
 		s.clockGiven(&r)
 		if thawed && !s.any(cueUseby) {
 			r.extra--
@@ -207,7 +209,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -241,6 +243,7 @@ func frameLatest(s *sense) []reading {
 		}
 		s.usePlace(&r)
 		s.useStates(&r)
+		s.saidLength(&r)
 		s.clockGiven(&r)
 		if r.q.Clock == nil || !r.q.Clock.HasTime && r.q.Clock.Service == "" {
 			r.extra += 2
@@ -273,7 +276,7 @@ func (s *sense) wentThen() bool {
 func frameRefused(s *sense) []reading {
 	var out []reading
 	long, held := s.heldFor()
-	if s.unsafeSaid() && !s.takenOutFor() && !s.cooksThere() && !s.heldAtWhat() || s.leftOut() || held {
+	if s.unsafeSaid() && !s.takenOutFor() && !s.cooksThere() && !s.heldAtWhat() || s.leftOut() || held || s.asksThere() {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {
@@ -288,7 +291,7 @@ func frameRefused(s *sense) []reading {
 		}
 		r.extra = -2
 		var may []reading
-		if s.mayStand() {
+		if s.mayStand() || s.asksThere() {
 			one := r.clone()
 			one.q.Targets = nil
 			may = s.stoodAsked(one)
@@ -304,7 +307,8 @@ func frameRefused(s *sense) []reading {
 			out = append(out, r)
 		}
 	}
-	order := s.imperative() || s.becomes()
+	book := s.ordersBook()
+	order := s.imperative() || s.becomes() || book
 	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !s.asksReading() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
@@ -316,11 +320,16 @@ func frameRefused(s *sense) []reading {
 				r.consumes = r.consumes.with(cueVerbSet, cueWithout)
 				r.extra -= 3
 			}
+			if book {
+				r.consumes = r.consumes.with(cueRescue, cueContain, cueUses, cueThat, cueKeeps, cueWhere)
+				r.extra -= 4
+			}
 			for i := range s.p.spans {
 				sp := s.span(i)
 				switch {
 				case r.used[i]:
 				case sp.kind == spanQuantity && sp.q.Hi != nil && s.before(i) != "from": // no one value
+				case sp.kind == spanQuantity && sp.q.Q.Unit.Symbol == "" && s.before(i) == "for": // "note down the sugar for 3 domes"
 				case sp.kind == spanQuantity:
 					r.used[i] = true
 					r.q.Quantities = append(r.q.Quantities, sp.q.Q)

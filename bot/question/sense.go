@@ -84,6 +84,7 @@ func (r reading) clone() reading {
 // finish adds up a reading's cost: its spans, what it left unused, corrections.
 func (s *sense) finish(r reading) *Question {
 	s.toldOnly(&r)
+	s.byStepWords(&r)
 	q := &r.q
 	q.Cost = s.p.cost + r.extra
 	for i := range s.p.spans {

@@ -345,11 +345,33 @@ func (w *Words) sets(b *block, a *answer.Answer) {
 			}
 			continue
 		}
-		if len(f.Items) == 0 && f.What == "contains" && slices.ContainsFunc(a.Facts, func(g answer.Fact) bool { return g.What == "not listed" }) {
+		if len(f.Items) == 0 && f.What == "contains" && slices.ContainsFunc(a.Facts, func(g answer.Fact) bool {
+			return g.What == "not listed" || g.What == "contains" && len(g.Items) > 0
+		}) {
 			continue // of what was asked; the rest it may well contain
+		}
+		if first := containsFirst(a.Facts[:i], f); first != nil { // beside what was asked
+			g := *f
+			if g.What = "also contains"; len(first.Items) == 0 {
+				g.What = "does contain"
+			}
+			w.set(b, &g)
+			continue
 		}
 		w.set(b, f)
 	}
+}
+
+// containsFirst is the fact that tells of the same dish what it contains of what was
+// asked, nil where f is that one itself.
+func containsFirst(before []answer.Fact, f *answer.Fact) *answer.Fact {
+	k := slices.IndexFunc(before, func(g answer.Fact) bool {
+		return f.What == "contains" && g.What == "contains" && g.Of == f.Of && g.At == f.At
+	})
+	if k < 0 {
+		return nil
+	}
+	return &before[k]
 }
 
 func (w *Words) set(b *block, f *answer.Fact) {
