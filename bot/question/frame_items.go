@@ -343,3 +343,7 @@ func (s *sense) lineWord(p pick, word string) bool {
 		return slices.Contains(name.Words(l.Name), word)
 	})
 }
+
+func foreignIn(items []Item, text string) bool {
+	return slices.ContainsFunc(items, func(it Item) bool { return it.Foreign && it.Text == text })
+}

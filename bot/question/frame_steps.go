@@ -258,6 +258,10 @@ func frameSteps(s *sense) []reading {
 		if stands || s.any(cueVerbOut, cueVerbThaw) {
 			r.q.Place = s.placeIn()
 		}
+		if there := s.restsThere(p.targets[0].Recipe); there != "" && !stands {
+			r.q.Place, r.q.Oven, r.q.Temp, r.q.Time = there, false, false, true
+			r.consumes = r.consumes.with(cueUnsafe, cueOven)
+		}
 		if stands {
 			r.q.Time, r.q.Temp, r.q.Stands = true, false, true
 			r.consumes = r.consumes.with(cueMost, cueKeeps, cueUnsafe, cuePlating)

@@ -276,7 +276,7 @@ func (s *sense) wentThen() bool {
 func frameRefused(s *sense) []reading {
 	var out []reading
 	long, held := s.heldFor()
-	if s.unsafeSaid() && !s.takenOutFor() && !s.cooksThere() && !s.heldAtWhat() || s.leftOut() || held || s.asksThere() {
+	if s.unsafeSaid() && !s.takenOutFor() && !s.cooksThere() && !s.heldAtWhat() && !s.restsSomewhere() || s.leftOut() || held || s.asksThere() {
 		r := s.reading(WantUnsafe, "safety")
 		r.consumes = plainCues.or(verbCues).or(sizeCues).with(cueUnsafe, cueKeeps, cueHowlong, cueFree, cueWhen, cueWent, cueSetready, cueCapacity, cueReading, cueOnly, cueContain, cueHowmuch, cueCovers, cuePlating, cueUseby, cueTemp, cueWhere, cuePan, cueNot, cueNo, cueSwap, cueRescue, cueOven, cueHowmany, cueVerbOut)
 		for i := range s.p.spans {

@@ -388,10 +388,6 @@ func (s *sense) negated(i int) bool {
 	return false
 }
 
-func foreignIn(items []Item, text string) bool {
-	return slices.ContainsFunc(items, func(it Item) bool { return it.Foreign && it.Text == text })
-}
-
 func lightest(set cueSet) int {
 	w := 1 << 20
 	set.each(func(c cue) {
