@@ -13,23 +13,53 @@ func (s *sense) pieceSaid(r *reading) {
 	if len(r.q.Items) != 1 || r.q.Items[0].Larder == nil || r.q.HasQty && (r.q.Quantity.Unit.Symbol != "" || r.q.Quantity.N.Sign() <= 0) {
 		return
 	}
+	take := func(w string) bool {
+		if m, ok := r.q.Items[0].Larder.Piece[w]; !ok || w == "" || m.Sign() <= 0 {
+			return false
+		}
+		n := one
+		if r.q.HasQty {
+			n = r.q.Quantity.N
+		}
+		r.q.Quantity, r.q.HasQty = quantity.Of(n, quantity.Pieces(w)), true
+		return true
+	}
+	if said := name.Words(r.q.Items[0].Text); len(said) > 1 && (take(name.Singular(said[0])) || take(name.Singular(said[len(said)-1]))) { // "garlic clove", where the larder knows it by that name too
+		return
+	}
 	for i := range s.p.spans {
 		sp := s.span(i)
 		if sp.to != sp.from+1 || r.used[i] {
 			continue
 		}
 		w := s.l.tokens[sp.from].fold
-		if m, ok := r.q.Items[0].Larder.Piece[w]; !ok || w == "" || m.Sign() <= 0 {
-			continue
+		if !s.besideItem(sp.from, r) {
+			continue // "how much minced garlic is one clove" asks for no weight of one
 		}
-		r.used[i] = true
-		n := one
-		if r.q.HasQty {
-			n = r.q.Quantity.N
+		if take(name.Singular(w)) {
+			r.used[i] = true
+			return
 		}
-		r.q.Quantity, r.q.HasQty = quantity.Of(n, quantity.Pieces(name.Singular(w))), true
-		return
 	}
+}
+
+// besideItem reports whether token k stands right beside a name that is used: "fennel
+// bulb", "bunch of parsley".
+func (s *sense) besideItem(k int, r *reading) bool {
+	return slices.ContainsFunc(s.names, func(j int) bool {
+		sp := s.span(j)
+		if !r.used[j] {
+			return false
+		}
+		if sp.to == k && !s.l.tokens[k].breaks {
+			return true
+		}
+		at := k + 1
+		if at < len(s.l.tokens) && s.l.tokens[at].plain == "of" {
+			at++
+		}
+		return sp.from == at && !s.l.tokens[at].breaks
+	})
 }
 
 // leafHere reports whether the message names a food that is counted in leaves.
