@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 
 	"tamis/calc/quantity"
 	"tamis/kb"
@@ -448,6 +449,7 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 		}
 	}
 	own := j == i+1 && cost == 0 && l.ownWord(i, set)
+	plural := j == i+1 && note == "" && l.tokens[i].plain != l.tokens[i].fold && strings.HasSuffix(l.tokens[i].plain, "s")
 	alone := j == i+1 && (isCue(&l.tokens[i]) || l.tokens[i].number)
 	for _, id := range set {
 		e := &l.x.tails[id]
@@ -468,6 +470,9 @@ func (l *lattice) addPart(i, j int, set []int32, cost int, note string) {
 			c = cost + costPartEnd
 		}
 		c += costPartWord * (int(e.words) - (j - i))
+		if plural && !slices.Contains(said, e.last) {
+			c += costPart // "whites" are none of a white chocolate
+		}
 		if !e.recipe {
 			c = cost + costItemPart
 		}
@@ -586,16 +591,6 @@ func (l *lattice) isUnit(i int) bool {
 	return slices.ContainsFunc(l.starts[i], func(s span) bool {
 		return s.kind == spanUnit && s.to == i+1 && (s.unit.Dim == quantity.Mass || s.unit.Dim == quantity.Volume)
 	})
-}
-
-// isName reports whether token i by itself is a name of the book or the larder.
-func (l *lattice) isName(i int) bool {
-	for _, s := range l.starts[i] {
-		if s.kind == spanName && s.to == i+1 && s.note == "" {
-			return true
-		}
-	}
-	return false
 }
 
 // path is one way to cover the message, its spans in order.

@@ -248,3 +248,13 @@ func (it *Item) Allergen() (recipe.Allergen, bool) {
 	a, ok := allergenTable()[name.Fold(it.Text)]
 	return a, ok
 }
+
+// isName reports whether token i by itself is a name of the book or the larder.
+func (l *lattice) isName(i int) bool {
+	for _, s := range l.starts[i] {
+		if s.kind == spanName && s.to == i+1 && s.note == "" {
+			return true
+		}
+	}
+	return false
+}

@@ -49,6 +49,9 @@ func newOwnFoods(entries []entry) ownFoods {
 			if k == 0 && len(words) == len(e.words) {
 				continue // written out
 			}
+			if slices.ContainsFunc(words[:k], structural) { // "white of egg" is no egg
+				break
+			}
 			add(strings.Join(words[k:], " "))
 		}
 	}
