@@ -218,7 +218,11 @@ func plural(word string, n quantity.Number) string {
 		return word + "es"
 	case strings.HasSuffix(word, "y") && len(word) > 2 && !strings.ContainsRune("aeiou", rune(word[len(word)-2])):
 		return word[:len(word)-1] + "ies"
-	case word[len(word)-1] >= '0' && word[len(word)-1] <= '9': // of a mould so big, as the book writes it: "24 dome 45" would be so many moulds
+	case word[len(word)-1] >= '0' && word[len(word)-1] <= '9':
+		if w := name.Words(word); slices.ContainsFunc(w, func(x string) bool { return slices.Contains([]string{"tin", "ring", "frame", "tray", "sheet"}, x) }) {
+			return word
+		}
+		// of a mould so big, as the book writes it: "24 dome 45" would be so many moulds
 		return "of " + word
 	}
 	return word + "s"

@@ -234,7 +234,11 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	if sc.Kind == question.ScaleMoulds && !b.moulds(a, t, v) {
 		return s, false
 	}
-	if m, _ := b.Snap.Mould(v.Name); sc.Kind == question.ScaleCells && sc.Named && v.Cells.Cmp(quantity.Int(1)) > 0 && sc.N.IsInt() && sc.N.Cmp(quantity.Int(int64(m.Count))) <= 0 { // nobody fills two cells of one
+	if m, _ := b.Snap.Mould(v.Name); sc.Kind == question.ScaleCells && sc.Named && v.Cells.Cmp(quantity.Int(1)) > 0 && sc.N.IsInt() && sc.N.Cmp(quantity.Int(int64(m.Count))) <= 0 { // "2 dome 45": nobody fills two cells of one, or so it seems
+		if !saysAny(a.Question.Say, " full ", " filled ", " whole ", " entire ") {
+			b.askCells(a, t, v)
+			return s, false
+		}
 		sc.Kind = question.ScaleSheets
 		a.assume("cells a mould", v.Name, v.Cells.String())
 	}
@@ -265,7 +269,10 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 		return s, false
 	}
 	s.formula, s.factor, s.sheets = fill.Formula, fill.Factor, fill.Sheets
-	s.title.Size = cells.Fixed(2) + " of " + v.Name
+	s.title.Size = cells.Fixed(2) + " × " + v.Name
+	if v.Cells.Cmp(quantity.Int(1)) > 0 { // "× dome 45" would be so many moulds
+		s.title.Size = cells.Fixed(2) + " of " + v.Name
+	}
 	n := cells
 	s.facts = append(s.facts, Fact{What: "pieces", Value: &n, Unit: "each", Shown: n.Fixed(2), From: FromAsked, Of: s.recipe.Name, How: v.Name})
 	for _, c := range fill.Cautions {
@@ -274,6 +281,25 @@ func (b *Book) sizeMoulds(a *Answer, t *question.Target, s sized) (sized, bool) 
 	t2 := *t
 	t2.Scale = question.Scale{Kind: question.ScaleGiven, Spare: sc.Spare}
 	return b.checkSize(a, &t2, s)
+}
+
+// askCells asks whether a number is of cells or of what holds them.
+func (b *Book) askCells(a *Answer, t *question.Target, v scale.Vessel) {
+	choice := func(label string, kind question.ScaleKind) question.Choice {
+		q := *a.Question
+		q.Targets = slices.Clone(q.Targets)
+		for i := range q.Targets {
+			if q.Targets[i].Recipe == t.Recipe {
+				q.Targets[i].Scale.Kind, q.Targets[i].Scale.Named = kind, false
+			}
+		}
+		return question.Choice{Label: label, Question: &q}
+	}
+	n := t.Scale.N.Fixed(2)
+	a.asks("ask cells", []question.Choice{
+		choice(n+" × "+v.Name, question.ScaleCells),
+		choice(n+" × "+v.Cells.String()+" "+v.Name, question.ScaleSheets),
+	}, v.Cells.String(), v.Name)
 }
 
 // moulds settles whether "3 moulds" are cells or what holds them: of no more than
@@ -290,21 +316,7 @@ func (b *Book) moulds(a *Answer, t *question.Target, v scale.Vessel) bool {
 	case !sc.N.Less(v.Cells):
 		sc.Kind = question.ScaleCells
 	default:
-		choice := func(label string, kind question.ScaleKind) question.Choice {
-			q := *a.Question
-			q.Targets = slices.Clone(q.Targets)
-			for i := range q.Targets {
-				if q.Targets[i].Recipe == t.Recipe {
-					q.Targets[i].Scale.Kind = kind
-				}
-			}
-			return question.Choice{Label: label, Question: &q}
-		}
-		n := sc.N.Fixed(2)
-		a.asks("ask cells", []question.Choice{
-			choice(n+" × "+v.Name, question.ScaleCells),
-			choice(n+" × "+v.Cells.String()+" "+v.Name, question.ScaleSheets),
-		}, v.Cells.String(), v.Name)
+		b.askCells(a, t, v)
 		return false
 	}
 	return true
