@@ -196,7 +196,7 @@ func (s *sense) mouldNeeded() bool {
 		return false
 	}
 	for i := 1; i < len(s.p.spans); i++ { // "48 tarts, how many ring 60 do i need"
-		if b := s.span(i - 1); b.kind == spanCue && b.cues.has(cueHowmany) && s.span(i).kind == spanName && s.thingOf(i, kb.MouldName) != nil && s.quant[0] < i {
+		if b := s.span(i - 1); b.kind == spanCue && b.cues.has(cueHowmany) && s.span(i).kind == spanName && s.thingOf(i, kb.MouldName) != nil && s.quant[0] < i && s.span(s.quant[0]).kind == spanQuantity && s.span(s.quant[0]).q.Q.Unit.Symbol == "" {
 			return true
 		}
 	}

@@ -355,7 +355,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			if own := name.Words(s.text(next)); kind == ScaleCells && len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
 				kind = ScaleMoulds
 			}
-			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to}, 0, next)
+			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to && s.folded(s.span(next)) == t.Fold}, 0, next)
 		}
 	}
 	if cs.has(cueMoulds) && s.after(next) == "of" { // "3 sheets of gelatine"
