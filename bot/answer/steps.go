@@ -82,7 +82,7 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 		}
 	}
 	for _, v := range q.Verbs { // nearest meaning first
-		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) && b.meant(st, q) }); len(ps) > 0 {
+		if ps := own(func(st *recipe.Step) bool { return in(st) && verbIs(st, v) && b.meant(r, st, q) }); len(ps) > 0 {
 			return ps
 		}
 	}
@@ -137,8 +137,11 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 func ofItsParts(r *kb.Recipe) bool { return r.IsPlate || len(r.Method) == 0 }
 
 // meant reports whether a step may be what a verb asks that is a near word alone:
-// what is frozen in its mould is not churned.
-func (b *Book) meant(st *recipe.Step, q *question.Question) bool {
+// what is frozen in its mould is not churned, and what is not baked does not prove.
+func (b *Book) meant(r *kb.Recipe, st *recipe.Step, q *question.Question) bool {
+	if q.Verbs[0] == "proof" && verbIs(st, "rest") && !saysAny(q.Say, " rest ", " resting ", " rests ", " dough ", " bulk ") {
+		return slices.ContainsFunc(r.Method, func(o recipe.Step) bool { return isOven(&o) })
+	}
 	if q.Verbs[0] != "churn" || !verbIs(st, "freeze") {
 		return true
 	}
