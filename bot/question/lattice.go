@@ -302,8 +302,15 @@ func (l *lattice) addHits(i, j int, ids []int32, cost int, part bool, note strin
 		return // "35 panna plates", where the larder has a panna 35 %
 	}
 	s := span{kind: spanName, from: i, to: j, cost: costSpan + cost, note: note}
+	article := l.tokens[i].plain == "the" && j > i+1
 	for _, id := range ids {
+		if article && !strings.HasPrefix(strings.ToLower(l.x.entries[id].Text), "the ") {
+			continue // "the noir" is no thé noir
+		}
 		s.names = append(s.names, hit{id, cost, part})
+	}
+	if len(s.names) == 0 {
+		return
 	}
 	l.add(s)
 }

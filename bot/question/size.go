@@ -189,6 +189,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			if left {
 				cost = 0
 			}
+			if isTarget(prev) && prev == i-1 && s.listsOn(next) && !s.any(cueOnly, cueMakeable, cueWith, cueFrom, cueEnough) { // "dressing 250 g oil and vinegar": so much of it
+				cost = 6
+			}
 			given(it, next, cost)
 		} else if b := i - 2; i > 1 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueOnly) && leftWord(s.l.tokens[s.span(i-1).from].plain) && s.span(b).kind == spanName && !isTarget(b) && !isTarget(next) { // "butter left 100 g"
 			if it, ok := itemAt(b); ok {
@@ -310,6 +313,16 @@ func unitSuffix(u quantity.Unit) string {
 // single reports whether the message gives one size only.
 func (s *sense) single() bool { return len(s.quant) == 1 }
 
+// listsOn reports whether one more thing is joined to the name of span i: "oil and vinegar".
+func (s *sense) listsOn(i int) bool {
+	k := s.span(i).to
+	if k+1 >= len(s.l.tokens) || s.l.tokens[k].breaks || !andWord(s.l.tokens[k].plain) {
+		return false
+	}
+	j := s.spanAt(k + 1)
+	return j >= 0 && s.span(j).kind == spanName
+}
+
 func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Scale, int, ...int), given func(Item, int, int), itemAt func(int) (Item, bool), isTarget func(int) bool) {
 	sp := s.span(i)
 	n := sp.q.Q.N
@@ -355,7 +368,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			if own := name.Words(s.text(next)); kind == ScaleCells && len(own) > 1 && isMouldWord(own[len(own)-1]) { // a mould that is called so: "3 bar moulds"
 				kind = ScaleMoulds
 			}
-			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to && s.folded(s.span(next)) == t.Fold}, 0, next)
+			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to && s.folded(s.span(next)) == t.Fold && endsInDigit(t.Fold)}, 0, next)
 		}
 	}
 	if cs.has(cueMoulds) && s.after(next) == "of" { // "3 sheets of gelatine"
@@ -589,6 +602,10 @@ func (s *sense) allOf(i int) bool {
 	}
 	return false
 }
+
+// endsInDigit reports whether a mould is called by its size: a plain word may be what
+// is made in it as well.
+func endsInDigit(w string) bool { return w != "" && w[len(w)-1] >= '0' && w[len(w)-1] <= '9' }
 
 // isCell reports whether a word is for one place of a mould.
 func isCell(w string) bool {
