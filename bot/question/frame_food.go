@@ -136,6 +136,9 @@ func frameAllergens(s *sense) []reading {
 			continue
 		}
 		s.countsNothing(&r)
+		if len(s.allergens) > 0 && !s.any(cueAllergen, cueFree, cueDiet, cueShared, cueContain) && slices.ContainsFunc(s.units, func(i int) bool { return s.span(i).unit.Dim == quantity.Mass }) {
+			continue // "eggs in the soda bread, grams"
+		}
 		if s.any(cueHowmuch, cueHowmany) {
 			if !s.any(cueAllergen, cueFree, cueDiet, cueShared) {
 				continue // an amount is asked

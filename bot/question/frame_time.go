@@ -209,7 +209,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.wentInAt() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -270,6 +270,20 @@ func (s *sense) endsTo() bool { return s.l.tokens[len(s.l.tokens)-1].plain == "t
 func (s *sense) wentThen() bool {
 	return s.any(cueWent) && s.saysOf("went", "put", "started") && slices.ContainsFunc(s.clock, func(i int) bool { return s.span(i).clock.HasTime }) &&
 		(s.saysOf("yesterday", "earlier") || s.l.says("last", "night") || s.l.says("this", "morning"))
+}
+
+// wentInAt reports whether the one time told is when something went in: "went in the
+// cure at 16:00, earliest i can take it out".
+func (s *sense) wentInAt() bool {
+	if len(s.clock) != 1 || !s.span(s.clock[0]).clock.HasTime || s.span(s.clock[0]).clock.HasDay && s.span(s.clock[0]).clock.Day > 0 {
+		return false
+	}
+	for i := range s.p.spans {
+		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueWent) && s.l.tokens[sp.from].plain == "went" {
+			return i < s.clock[0] && s.clock[0]-i < 5 && s.before(s.clock[0]) == "at"
+		}
+	}
+	return false
 }
 
 // frameRefused: food that stood too long; a change of the book.

@@ -250,9 +250,10 @@ func (s *sense) countedOut(i int, it *Item, r *kb.Recipe, isTarget func(int) boo
 // packs hold an ingredient as it is bought: "1 kg carton of yolk".
 var packs = []string{"carton", "bag", "pack", "packet", "tub", "tin", "can", "box", "bottle", "bucket", "brick", "sack", "crate", "punnet", "pouch", "tray", "case"}
 
-// pastPack is span j, or the name behind "of" where j is the word for what holds it.
+// pastPack is span j, or the name behind "of" where j is the word for what holds it or
+// for a piece of it: "1.8 kg side of trout fillet".
 func (s *sense) pastPack(j int) int {
-	if j < 0 || s.span(j).to != s.span(j).from+1 || !slices.Contains(packs, s.l.tokens[s.span(j).from].fold) || s.after(j) != "of" {
+	if j < 0 || s.span(j).to != s.span(j).from+1 || !slices.Contains(packs, s.l.tokens[s.span(j).from].fold) && s.span(j).kind != spanUnused || s.after(j) != "of" {
 		return j
 	}
 	if n := s.next(j); n >= 0 && s.span(n).kind == spanName {
