@@ -136,7 +136,7 @@ func (s *sense) strainedOut() bool {
 		case "straining", "draining", "trimming":
 			strains = true
 		case "strainer", "sieve", "chinois", "colander", "muslin", "cloth":
-			if s.saysOf("stays", "stay", "left", "remains", "remain", "caught", "catches", "catch", "behind", "in") && !s.saysOf("through", "after", "under") && (k > 1 && (t[k-1].plain == "in" || t[k-2].plain == "in")) {
+			if s.saysOf("stays", "stay", "left", "remains", "remain", "caught", "catches", "catch", "behind", "in") && !s.saysOf("through", "under") && !s.l.says("after", "the", w) && (k > 1 && (t[k-1].plain == "in" || t[k-2].plain == "in")) {
 				return true
 			}
 		}

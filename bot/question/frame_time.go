@@ -73,7 +73,7 @@ func frameReady(s *sense) []reading {
 	if _, in := s.goesInFor(); in && !s.any(cueTimer) {
 		return nil
 	}
-	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() && !s.doneBy() {
+	if !s.any(cueTimer) && ago == nil && !((s.clockAt() || s.startsThere()) && (s.any(cueSetready, cueWhen, cueOven) || s.cues.meets(verbCues))) && !(s.any(cueSetready, cueWhen, cueVerbSet, cueHowlong) && s.any(cueWent, cueSetready)) && !(s.any(cueWhen) && s.cues.meets(verbCues)) && s.runsNow() == 0 && !s.wentThen() && !s.doneBy() && !s.intoNow() {
 		return nil
 	}
 	if s.any(cueLatest) && !s.beginsAhead() && !s.any(cueWent) && !s.startsThere() && (s.runsNow() == 0 || s.timed()) || s.finishedSize() {
@@ -122,6 +122,9 @@ func frameReady(s *sense) []reading {
 		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
+		if s.wentInAt() || s.intoNow() { // "earliest i can take it out"
+			r.consumes = r.consumes.with(cueLatest)
+		}
 		if s.wentThen() { // "latest out"
 			r.consumes = r.consumes.with(cueLatest, cueKeeps, cueGreet)
 		}
@@ -209,7 +212,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.wentInAt() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.wentInAt() || s.intoNow() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -270,6 +273,11 @@ func (s *sense) endsTo() bool { return s.l.tokens[len(s.l.tokens)-1].plain == "t
 func (s *sense) wentThen() bool {
 	return s.any(cueWent) && s.saysOf("went", "put", "started") && slices.ContainsFunc(s.clock, func(i int) bool { return s.span(i).clock.HasTime }) &&
 		(s.saysOf("yesterday", "earlier") || s.l.says("last", "night") || s.l.says("this", "morning"))
+}
+
+// intoNow reads "crumble into the oven, when do i take it out": it goes in now.
+func (s *sense) intoNow() bool {
+	return len(s.clock) == 0 && s.any(cueWhen) && s.any(cueOven) && s.saysOf("into", "just", "now") && !s.saysOf("must", "should", "need", "have", "service", "dinner", "lunch", "latest")
 }
 
 // wentInAt reports whether the one time told is when something went in: "went in the

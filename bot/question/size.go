@@ -371,7 +371,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 			put(Scale{Kind: kind, N: n, Mould: t, Named: s.span(next).from == sp.to && s.folded(s.span(next)) == t.Fold && endsInDigit(t.Fold)}, 0, next)
 		}
 	}
-	if cs.has(cueMoulds) && s.after(next) == "of" { // "3 sheets of gelatine"
+	if cs.has(cueMoulds) && (s.after(next) == "of" || name.Singular(word) == "sheet" && s.next(next) == next+1) { // "3 sheets of gelatine", "9 sheets gelatine"
 		if it, ok := itemAt(s.next(next)); ok && s.thingOf(s.next(next), kb.MouldName) == nil {
 			if m, _ := it.match(rec); m != noMatch {
 				given(it, s.next(next), 0)
@@ -620,7 +620,7 @@ func isCell(w string) bool {
 func (s *sense) mouldElsewhere(isTarget func(int) bool) int {
 	at := -1
 	for _, j := range s.names {
-		if s.thingOf(j, kb.MouldName) != nil && !isTarget(j) {
+		if s.thingOf(j, kb.MouldName) != nil && !isTarget(j) && !(j > 0 && s.span(j-1).kind == spanCue && s.span(j-1).cues.has(cueHowmany)) { // "how many pucks" asks for them
 			if at >= 0 {
 				return -1
 			}
