@@ -264,6 +264,9 @@ func frameEvaporated(s *sense) []reading {
 			r.consumes = r.consumes.with(cueSwap, cueVerbOut, cueVerbThaw, cueOnebatch, cueBatch)
 			r.extra -= 3
 		}
+		if s.l.says("boil", "off") || s.l.says("boils", "off") || s.saysOf("evaporate", "evaporates") {
+			r.extra-- // no reading is told to compare with
+		}
 		s.useAll(&r, "thing")
 		s.use(&r, s.termsNamed("ask", "evaporated", "reduce")...)
 		out = append(out, s.sized(r, p)...)

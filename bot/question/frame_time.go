@@ -212,7 +212,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.wentInAt() || s.intoNow() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.any(cueHands) || s.saysOf("hands") || s.wentInAt() || s.intoNow() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -277,7 +277,7 @@ func (s *sense) wentThen() bool {
 
 // intoNow reads "crumble into the oven, when do i take it out": it goes in now.
 func (s *sense) intoNow() bool {
-	return len(s.clock) == 0 && s.any(cueWhen) && s.any(cueOven) && s.saysOf("into", "just", "now") && !s.saysOf("must", "should", "need", "have", "service", "dinner", "lunch", "latest")
+	return len(s.clock) == 0 && s.saysOf("when") && s.any(cueOven) && s.saysOf("into", "just", "now", "went") && !s.saysOf("must", "should", "need", "have", "service", "dinner", "lunch", "latest")
 }
 
 // wentInAt reports whether the one time told is when something went in: "went in the

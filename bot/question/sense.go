@@ -152,7 +152,7 @@ func (s *sense) finish(r reading) *Question {
 				q.Sized = s.text(i)
 				break
 			}
-			if sp.to == sp.from+1 && s.l.tokens[sp.from].fold == "one" && len(q.Targets) > 0 && s.mouldBehind(i) {
+			if sp.to == sp.from+1 && s.l.tokens[sp.from].fold == "one" && len(q.Targets) > 0 && !sizedAny(q.Targets) && s.mouldBehind(i) {
 				q.Cost += 14 // "one dome 45 of bavarois": a size, no filler
 			}
 			if !r.used[i] && !sp.cues.meets(r.consumes) {

@@ -197,6 +197,11 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 			if it, ok := itemAt(b); ok {
 				given(it, b, 0)
 			}
+		} else if b := s.isSoMuch(i); b >= 0 && !isTarget(b) { // "starter is 510 g, lunch loaf, water"
+			if it, ok := itemAt(b); ok {
+				given(it, b, 0)
+				isLeft = isLeft || len(out) > 0
+			}
 		} else if b := s.runsLow(i); b >= 0 && !isTarget(b) { // "last of the butter, 165 g"
 			if it, ok := itemAt(b); ok {
 				given(it, b, 0)
@@ -373,7 +378,7 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 	}
 	if cs.has(cueMoulds) && (s.after(next) == "of" || name.Singular(word) == "sheet" && s.next(next) == next+1) { // "3 sheets of gelatine", "9 sheets gelatine"
 		if it, ok := itemAt(s.next(next)); ok && s.thingOf(s.next(next), kb.MouldName) == nil {
-			if m, _ := it.match(rec); m != noMatch {
+			if m, _ := it.match(rec); m != noMatch && (s.after(next) == "of" || it.Larder != nil && it.Larder.Bloom != nil || s.countedBy(rec, it, "sheet")) {
 				given(it, s.next(next), 0)
 				return
 			}
@@ -549,8 +554,8 @@ func (s *sense) allMoulds(r *reading, p pick) {
 		return
 	}
 	for _, j := range s.names {
-		if r.used[j] || slices.Contains(p.spans, j) {
-			continue
+		if r.used[j] || slices.Contains(p.spans, j) || j > 0 && s.span(j-1).kind == spanCue && s.span(j-1).cues.has(cueHowmany) {
+			continue // "how many pucks does one mousse fill" asks for them
 		}
 		if t := s.mouldFor(j, r.q.Targets[0].Recipe); t != nil {
 			sc := Scale{Kind: ScaleSheets, N: one, Mould: t, Text: s.text(j)}

@@ -345,3 +345,22 @@ func (s *sense) cutsBatch(i int) bool {
 func (s *sense) mouldBehind(i int) bool {
 	return i+1 < len(s.p.spans) && s.span(i+1).kind == spanName && s.span(i+1).from == s.span(i).to && s.thingOf(i+1, kb.MouldName) != nil
 }
+
+// isSoMuch is the name of which amount i is told: "starter is 510 g", "kohlrabi weighed
+// 2.4 kg"; −1 if none.
+func (s *sense) isSoMuch(i int) int {
+	k := s.span(i).from - 1
+	if k < 1 || s.l.tokens[k+1].breaks || s.l.tokens[k].breaks {
+		return -1
+	}
+	switch s.l.tokens[k].plain {
+	case "is", "are", "weighs", "weighed", "weigh", "was", "were":
+	default:
+		return -1
+	}
+	j := s.spanAt(k - 1)
+	if j < 0 || s.span(j).kind != spanName || s.span(j).to != k {
+		return -1
+	}
+	return j
+}
