@@ -307,13 +307,13 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		}
 	case kb.MouldName:
 		m, _ := b.Snap.Mould(q.Thing.Text)
-		if q.Has("only") || q.Has("stock") {
+		if q.Has("only") || q.Has("stock") || saysAny(q.Say, " own ", " owns ") {
 			number("moulds", m.Count)
 			number("cells", m.Cells)
 			put("volume", m.Volume)
 			break
 		}
-		if q.Has("howmany") {
+		if q.Has("howmany") || saysAny(q.Say, " cells ", " cell ") {
 			number("cells", m.Cells)
 			put("volume", m.Volume)
 		} else {

@@ -429,7 +429,7 @@ func (s *sense) sizeAlone() (reading, bool) {
 // rescaled uses up the words of "scale it up to 3 kg", which elsewhere mean a
 // change, a reduction or a scale.
 func (s *sense) rescaled(r *reading) {
-	if s.any(cueRescale) && sizedAny(r.q.Targets) {
+	if (s.any(cueRescale) || len(s.quant) > 0 && s.resizesIt(s.quant[len(s.quant)-1])) && sizedAny(r.q.Targets) {
 		r.consumes = r.consumes.with(cueRescale, cueChange, cueReduce, cueReading)
 	}
 }

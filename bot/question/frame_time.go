@@ -122,7 +122,7 @@ func frameReady(s *sense) []reading {
 		}
 		r := s.start(WantReady, "timer", p)
 		r.consumes = r.consumes.or(verbCues).with(cueTimer, cueSetready, cueWent, cueWhen, cueHowlong, cueOven, cueOnebatch)
-		if s.wentInAt() || s.intoNow() { // "earliest i can take it out"
+		if s.wentInAt() || s.intoNow() || s.earliestOut() { // "earliest i can take it out"
 			r.consumes = r.consumes.with(cueLatest)
 		}
 		if s.wentThen() { // "latest out"
@@ -212,7 +212,7 @@ func frameLatest(s *sense) []reading {
 		return nil // "curd needed for 30 tarts" asks how much
 	}
 	place, in := s.goesInFor()
-	if s.any(cueHands) || s.saysOf("hands") || s.wentInAt() || s.intoNow() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
+	if s.any(cueHands) || s.saysOf("hands") || s.earliestOut() || s.wentInAt() || s.intoNow() || s.beginsAhead() || s.startWeight() || !in && (s.clockSince() || s.startsThere() || s.runsNow() > 0 && !s.timed()) || s.wentThen() {
 		return nil
 	}
 	steps := s.cues.meets(verbCues) || s.any(cueOven) && s.any(cueWhen)
@@ -275,6 +275,12 @@ func (s *sense) wentThen() bool {
 		(s.saysOf("yesterday", "earlier") || s.l.says("last", "night") || s.l.says("this", "morning"))
 }
 
+// earliestOut reads "put the trout in the cure just now, when can i take it out
+// earliest": it is asked of what went in.
+func (s *sense) earliestOut() bool {
+	return s.any(cueWent) && s.saysOf("earliest", "soonest") && s.saysOf("out") && s.saysOf("put", "went", "now")
+}
+
 // intoNow reads "crumble into the oven, when do i take it out": it goes in now.
 func (s *sense) intoNow() bool {
 	return len(s.clock) == 0 && s.saysOf("when") && s.any(cueOven) && s.saysOf("into", "just", "now", "went") && !s.saysOf("must", "should", "need", "have", "service", "dinner", "lunch", "latest")
@@ -331,7 +337,7 @@ func frameRefused(s *sense) []reading {
 	}
 	book := s.ordersBook()
 	order := s.imperative() || s.becomes() || book
-	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !s.asksReading() && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
+	if (s.any(cueChange) || order || s.removal()) && !s.putInstead() && !s.goesDownTo() && !s.asksReading() && !(len(s.quant) > 0 && s.resizesIt(s.quant[len(s.quant)-1])) && !(len(s.quant) == 0 && s.l.says("up", "to") && s.endsTo()) {
 		for _, p := range s.picks() {
 			if s.removal() && !order && !s.any(cueChange) && !s.namesLineOf(p) {
 				continue
@@ -450,7 +456,7 @@ func (s *sense) imperative() bool {
 		return false
 	}
 	last := s.quant[len(s.quant)-1]
-	if verb == "cut" && s.cutsBatch(last) {
+	if verb == "cut" && s.cutsBatch(last) || s.resizesIt(last) {
 		return false
 	}
 	if supposed && (verb == "add" || verb == "make" || verb == "write" || verb == "note" || verb == "enter" || s.before(last) != "to" || len(s.quant) != 1) {

@@ -364,3 +364,12 @@ func (s *sense) isSoMuch(i int) int {
 	}
 	return j
 }
+
+// resizesIt reads "drop it to 45" after a size: of what is spoken of, a count without a unit.
+func (s *sense) resizesIt(i int) bool {
+	sp := s.span(i)
+	if s.ctx == nil || len(s.ctx.Targets) == 0 || !sizedAny(s.ctx.Targets) || len(s.names) > 0 || sp.kind != spanQuantity || sp.q.Q.Unit.Symbol != "" {
+		return false
+	}
+	return s.saysOf("it", "that", "them", "this") && s.before(i) == "to"
+}
