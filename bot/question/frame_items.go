@@ -68,7 +68,7 @@ func (s *sense) restItems(r reading) (reading, bool) {
 			r.q.Parts = append(r.q.Parts, s.partNamed(r, i))
 			continue
 		}
-		if s.itself(r, i) && !s.onLine(r, it) { // "how many tuiles from one batch of tuile"
+		if s.itself(r, i) && !s.onLine(r, it) && !s.liesOn(r, i) { // "how many tuiles from one batch of tuile"
 			r.used[i] = true
 			continue
 		}
@@ -346,4 +346,18 @@ func (s *sense) lineWord(p pick, word string) bool {
 
 func foreignIn(items []Item, text string) bool {
 	return slices.ContainsFunc(items, func(it Item) bool { return it.Foreign && it.Text == text })
+}
+
+// liesOn reads "how many g of char go on one char plate": what lies on it, though the
+// plate is called by it.
+func (s *sense) liesOn(r reading, i int) bool {
+	if !s.saysOf("go", "goes") || !s.saysOf("on", "onto") || len(r.targets) != 1 || r.targets[0] <= i || !s.any(cueHowmuch, cueHowmany) || s.before(i) != "of" && !s.precededBy(i, cueHowmuch) {
+		return false
+	}
+	it, ok := s.item(i)
+	if !ok {
+		return false
+	}
+	lines, _ := it.Lines(r.q.Targets[0].Recipe)
+	return len(lines) > 0
 }

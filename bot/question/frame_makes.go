@@ -21,6 +21,9 @@ func frameMakes(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.any(cueYield) && s.any(cueMoulds) && s.l.says("in", "trays") { // "what does a sponge recipe give, in trays"
+				r.consumes, r.extra = r.consumes.with(cueMoulds), r.extra-1
+			}
 			if s.ends("of", "each") && s.any(cueHowmuch, cueHowmany) && !s.any(cueWeigh) { // "what is on it and how much of each"
 				r.extra += 6
 			}
@@ -75,7 +78,10 @@ func frameMakes(s *sense) []reading {
 			}
 			s.unit(&r)
 			for _, i := range s.names {
-				if it, ok := s.item(i); ok && !r.used[i] && s.itself(r, i) && !s.onLine(r, it) {
+				if !r.used[i] && s.liesOn(r, i) {
+					r.extra += 6
+				}
+				if it, ok := s.item(i); ok && !r.used[i] && s.itself(r, i) && !s.onLine(r, it) && !s.liesOn(r, i) {
 					r.used[i] = true
 				}
 			}
