@@ -215,9 +215,6 @@ func (k *Asker) searched(ctx context.Context, b *answer.Book, m Message, a *answ
 		return // the honest "I don't have that" stands without it
 	}
 	for _, r := range found {
-		if a.Why != nil && slices.Contains(a.Why.Args, r.Name) {
-			continue // it is what the reply is about
-		}
 		a.Choices = append(a.Choices, r.Name)
 	}
 }

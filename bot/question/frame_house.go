@@ -143,7 +143,7 @@ func (s *sense) cupSaid(i, j int, r *reading) (quantity.Quantity, bool) {
 		return quantity.Quantity{}, false
 	}
 	whole := b.q.Q
-	if a.q.Q.N.Equal(one) || near(a.q.Q.Base(), whole.Base()) { // "half cup honey (120 ml) in g" says it twice
+	if again := b.to < n && s.l.tokens[b.to].fold == s.l.tokens[a.to-1].fold; !again && (a.q.Q.N.Equal(one) || near(a.q.Q.Base(), whole.Base())) { // "half cup honey (120 ml) in g" says it twice
 		return whole, true
 	}
 	if b.to < n-1 {
