@@ -12,6 +12,8 @@ import (
 	"tamis/calc/quantity"
 	"tamis/calc/reduce"
 	"tamis/kb/larder"
+	"tamis/kb/name"
+	"tamis/kb/recipe"
 )
 
 var hundred = quantity.Int(100)
@@ -80,6 +82,9 @@ func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			continue
 		}
 		per100 := b.contentPer100(m, c)
+		if len(per100.Missing) > 0 && b.writtenShare(a, q, c.Name) {
+			continue
+		}
 		b.contentFact(a, q, c.Name, label, per100, "%", m)
 	}
 	if len(a.Facts) == 0 && a.Status == StatusAnswer {
@@ -88,6 +93,30 @@ func content(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	}
 	a.Title = Title{Recipe: label}
 	sourceOf(a, q)
+}
+
+// writtenShare tells a share as the book writes it, where the sum is not known: "what %
+// salt on the cure" of "salt: 5 % of fillet".
+func (b *Book) writtenShare(a *Answer, q *question.Question, what string) bool {
+	if len(q.Targets) != 1 || q.Targets[0].Recipe == nil {
+		return false
+	}
+	r, told := q.Targets[0].Recipe, false
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if l.Amount.Kind != recipe.PercentOf || !slices.Contains(name.Words(l.Name), name.Singular(what)) {
+			continue
+		}
+		lo, hi := l.Amount.Lo, l.Amount.Hi
+		f := Fact{What: l.Name, Value: &lo, Unit: "%", Shown: quantity.ShowShare(quantity.RoundShare(lo)), Of: r.Name, At: "of " + strings.Join(l.Amount.Of, " + "), From: FromBook, How: l.Amount.Text}
+		if l.Amount.IsRange() {
+			f.Value, f.Min, f.Max = nil, &lo, &hi
+			f.Shown = quantity.ShowShare(quantity.RoundShare(lo)) + " to " + quantity.ShowShare(quantity.RoundShare(hi))
+		}
+		a.add(f)
+		told = true
+	}
+	return told
 }
 
 func (b *Book) contentPer100(m mix.Mixture, c question.Content) mix.Content {

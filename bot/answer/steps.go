@@ -137,10 +137,14 @@ func (b *Book) pickSteps(r *kb.Recipe, q *question.Question, has func(*recipe.St
 func ofItsParts(r *kb.Recipe) bool { return r.IsPlate || len(r.Method) == 0 }
 
 // meant reports whether a step may be what a verb asks that is a near word alone:
-// what is frozen in its mould is not churned, and what is not baked does not prove.
+// what is frozen in its mould is not churned, and what nothing raises does not prove.
 func (b *Book) meant(r *kb.Recipe, st *recipe.Step, q *question.Question) bool {
 	if q.Verbs[0] == "proof" && verbIs(st, "rest") && !saysAny(q.Say, " rest ", " resting ", " rests ", " dough ", " bulk ") {
-		return slices.ContainsFunc(r.Method, func(o recipe.Step) bool { return isOven(&o) })
+		return slices.ContainsFunc(r.Lines, func(l kb.Line) bool { // what rises by something
+			return slices.ContainsFunc(name.Words(l.Name), func(w string) bool {
+				return slices.Contains([]string{"yeast", "levain", "starter", "sourdough", "poolish", "biga", "leaven"}, w)
+			})
+		})
 	}
 	if q.Verbs[0] != "churn" || !verbIs(st, "freeze") {
 		return true
