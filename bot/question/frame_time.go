@@ -275,31 +275,6 @@ func (s *sense) wentThen() bool {
 		(s.saysOf("yesterday", "earlier") || s.l.says("last", "night") || s.l.says("this", "morning"))
 }
 
-// earliestOut reads "put the trout in the cure just now, when can i take it out
-// earliest": it is asked of what went in.
-func (s *sense) earliestOut() bool {
-	return s.any(cueWent) && s.saysOf("earliest", "soonest") && s.saysOf("out") && s.saysOf("put", "went", "now")
-}
-
-// intoNow reads "crumble into the oven, when do i take it out": it goes in now.
-func (s *sense) intoNow() bool {
-	return len(s.clock) == 0 && s.saysOf("when") && s.any(cueOven) && s.saysOf("into", "just", "now", "went") && !s.saysOf("must", "should", "need", "have", "service", "dinner", "lunch", "latest")
-}
-
-// wentInAt reports whether the one time told is when something went in: "went in the
-// cure at 16:00, earliest i can take it out".
-func (s *sense) wentInAt() bool {
-	if len(s.clock) != 1 || !s.span(s.clock[0]).clock.HasTime || s.span(s.clock[0]).clock.HasDay && s.span(s.clock[0]).clock.Day > 0 {
-		return false
-	}
-	for i := range s.p.spans {
-		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueWent) && s.l.tokens[sp.from].plain == "went" {
-			return i < s.clock[0] && s.clock[0]-i < 5 && s.before(s.clock[0]) == "at"
-		}
-	}
-	return false
-}
-
 // frameRefused: food that stood too long; a change of the book.
 func frameRefused(s *sense) []reading {
 	var out []reading
