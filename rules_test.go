@@ -474,6 +474,9 @@ func TestNoPlaces(t *testing.T) {
 		}
 		checked++
 		for n, line := range bytes.Split(data, []byte("\n")) {
+			if !bytes.ContainsAny(line, "/.=") { // most lines of the word lists
+				continue
+			}
 			for _, re := range []*regexp.Regexp{folders, hosts} {
 				if m := re.Find(line); m != nil {
 					t.Errorf("%s:%d names %q", p, n+1, bytes.TrimSpace(m))

@@ -173,7 +173,7 @@ func brine(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		if p, err = cure.Inject(m, pump, strength); err == nil {
 			if len(mass) > 0 {
 				a.add(b.mass(a, "brine", p.Brine).cite(FromCalculated, "S-656"), b.mass(a, "salt", p.Salt).cite(FromCalculated, "S-656"),
-					b.mass(a, "reads", p.Reads).cite(FromCalculated, "S-656"))
+					b.mass(a, "meat reads", p.Reads).cite(FromCalculated, "S-656"))
 			}
 			x := b.figure("salt", p.OfPumped, quantity.Percent).cite(FromCalculated, "S-656")
 			x.At = "of meat with the brine"
@@ -191,7 +191,7 @@ func brine(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			a.add(x)
 			if len(mass) > 0 {
 				if p, e := cure.Inject(mass[0], pump, s); e == nil {
-					a.add(b.mass(a, "brine", p.Brine).cite(FromCalculated, "S-656"), b.mass(a, "reads", p.Reads).cite(FromCalculated, "S-656"))
+					a.add(b.mass(a, "brine", p.Brine).cite(FromCalculated, "S-656"), b.mass(a, "meat reads", p.Reads).cite(FromCalculated, "S-656"))
 				}
 			}
 			cautions = []cure.Caution{cure.CautionCold, cure.CautionTime, cure.CautionLocalCode}

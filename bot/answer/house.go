@@ -103,6 +103,9 @@ func makes(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			a.unknown("no makes", r.Name)
 			return
 		}
+		if q.Has("factor") && len(s.facts) > 0 { // it stands among them
+			a.Facts = nil
+		}
 		a.add(s.facts...)
 		a.Title = s.title
 	}
@@ -349,6 +352,7 @@ func thing(b *Book, a *Answer, q *question.Question, _ time.Time) {
 		for _, s := range h.Scales {
 			if sameFold(s.Name, q.Thing.Text) {
 				put("reads", &s.Reads)
+				a.Cautions = nil // what it reads to is no dose
 				put("up to", &s.UpTo)
 			}
 		}
@@ -580,34 +584,6 @@ func density(b *Book, a *Answer, q *question.Question, _ time.Time) {
 	f.From, f.Source = originOf(it.DensityOrigin)
 	a.add(f)
 	a.Title = Title{Recipe: it.Name}
-}
-
-// recipeDensity is what the book states of a mix, with its overrun.
-func (b *Book) recipeDensity(a *Answer, q *question.Question) {
-	r := q.Targets[0].Recipe
-	add := func(what string, v *quantity.Quantity) {
-		if v != nil {
-			f := b.measured(what, *v)
-			f.Of, f.From = r.Name, FromBook
-			a.add(f)
-		}
-	}
-	if len(q.Content) > 0 {
-		add("overrun", r.Overrun)
-	}
-	add("density", r.Density)
-	switch {
-	case len(q.Content) > 0 && r.Overrun == nil:
-		a.unknown("no overrun", r.Name)
-		return
-	case len(q.Content) == 0:
-		if r.Density == nil {
-			a.unknown("no density", r.Name)
-			return
-		}
-		add("overrun", r.Overrun)
-	}
-	a.Title = Title{Recipe: r.Name}
 }
 
 // originOf is an origin as a fact says it.

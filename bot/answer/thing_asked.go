@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tamis/bot/question"
+	"tamis/kb"
 )
 
 // thingAskedFirst puts what is asked of a place or a machine before the rest that the house
@@ -15,6 +16,8 @@ func thingAskedFirst(a *Answer, q *question.Question) {
 	}
 	what := ""
 	switch {
+	case q.Thing != nil && q.Thing.Kind == kb.ScaleName && said("max", "maximum", "most", "limit", "capacity", "take", "heaviest"):
+		what = "up to"
 	case said("tray") && said("many"):
 		what = "trays"
 	case said("long", "minute", "min") && said("how") && said("long", "many"):

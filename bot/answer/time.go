@@ -28,6 +28,13 @@ func (b *Book) moment(c *question.Clock, now time.Time, past bool) (time.Time, b
 			day = day.AddDate(0, 0, diff)
 		}
 	}
+	if c.Month < 0 { // "the 12th": of this month or the one before
+		for m := now.Month(); ; m-- {
+			if day = time.Date(now.Year(), m, c.Date, 0, 0, 0, 0, b.Zone); day.Day() == c.Date && !day.After(now) {
+				break
+			}
+		}
+	}
 	if c.Month > 0 { // the nearest such day on that side
 		day = time.Date(now.Year(), time.Month(c.Month), c.Date, 0, 0, 0, 0, b.Zone)
 		switch {

@@ -102,6 +102,22 @@ func (l *lattice) addClock(i int) {
 	}
 }
 
+// thisMinute makes one "now" of "this minute", "this very second".
+func (l *lattice) thisMinute() {
+	for k := 0; k+1 < len(l.tokens); k++ {
+		n := k + 1
+		if l.tokens[n].plain == "very" && n+1 < len(l.tokens) {
+			n++
+		}
+		if l.tokens[k].plain != "this" || !slices.Contains([]string{"minute", "moment", "second", "instant"}, l.tokens[n].plain) || l.tokens[n].breaks {
+			continue
+		}
+		t := &l.tokens[k]
+		t.end, t.plain, t.fold, t.question = l.tokens[n].end, "now", "now", l.tokens[n].question
+		l.tokens = slices.Delete(l.tokens, k+1, n+1)
+	}
+}
+
 // pointed reports whether token i is written like an hour with its minutes: "11.05".
 func (l *lattice) pointed(i int) bool {
 	w := l.tokens[i].plain

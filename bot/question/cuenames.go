@@ -130,6 +130,7 @@ const (
 	cueMost
 	cueRescale
 	cueHands
+	cueFactor
 )
 
 var cueNames = [...]string{
@@ -261,4 +262,5 @@ var cueNames = [...]string{
 	"most",
 	"rescale",
 	"hands",
+	"factor",
 }

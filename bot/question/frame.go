@@ -23,6 +23,11 @@ func (s *sense) start(w Want, about string, p pick) reading {
 	}
 	r.targets = slices.Clone(p.spans)
 	r.consumes = plainCues
+	if from, to, ok := s.planned(); ok {
+		for i := range s.p.spans {
+			r.used[i] = r.used[i] || s.span(i).from >= from && s.span(i).to <= to
+		}
+	}
 	if s.byVerb(p) {
 		r.used[p.spans[0]+1] = true
 		r.extra -= costPartHead
@@ -543,7 +548,7 @@ func (s *sense) usePlace(r *reading) {
 
 // frameWhere: where it is kept or goes.
 func frameWhere(s *sense) []reading {
-	if !s.any(cueWhere, cueVessel) {
+	if !s.any(cueWhere, cueVessel) || s.saysOf("days", "weeks", "months") && !s.saysOf("where", "which") { // "days for it in the dry store"
 		return nil
 	}
 	var out []reading
@@ -570,7 +575,7 @@ func partOfOther(p pick) bool {
 
 // frameMoulds: how many moulds or trays a batch fills.
 func frameMoulds(s *sense) []reading {
-	need := s.mouldNeeded()
+	need := s.mouldNeeded() || s.manyFilled()
 	many := s.any(cueHowmany) || s.traysFor() || s.mouldsAsked() || need
 	if !s.any(cueMoulds) && !need || !many && !s.any(cueFill) {
 		return nil

@@ -19,7 +19,7 @@ func frameAged(s *sense) []reading {
 	if age.ago != nil && age.ago.Base().Less(quantity.Int(4*60)) && s.any(cueWent) && !s.l.stood("cold", "made") { // "went in 20 min ago, how long left": it is on
 		return nil
 	}
-	ends := s.l.stood("ends")
+	ends := s.l.stood("ends") || s.any(cueUseby) && age.clock != nil && age.clock.Date > 0
 	if !stays && !ends && (!s.l.stood("fit") || s.asksWhen() || s.l.stood("asks long")) {
 		return nil
 	}
@@ -38,7 +38,7 @@ func frameAged(s *sense) []reading {
 				r.used[i] = true
 			case sp.kind == spanUnused && !sp.food && !s.l.tokens[sp.from].number:
 				r.used[i] = true
-			case age.clock != nil && age.clock.Month > 0 && s.l.tokens[sp.from].number: // the day of the month
+			case age.clock != nil && age.clock.Date > 0 && s.l.tokens[sp.from].number: // the day of the month
 				r.used[i] = true
 			}
 		}
@@ -151,7 +151,7 @@ func (s *sense) age() made {
 				}
 			}
 		}
-		if d, mo := s.l.dateAt(k); d > 0 && (wasMade || before(k) == "from" || before(k) == "on" || before(k) == "dated") {
+		if d, mo := s.l.dateAt(k); d > 0 && !(mo < 0 && m.clock != nil) && (mo > 0 || before(k) == "the" || before(k) == "on") && (mo < 0 && before(k-1) == "from" || wasMade || before(k) == "from" || before(k) == "on" || before(k) == "dated") {
 			m.clock = &Clock{HasDay: true, Date: d, Month: mo}
 		}
 	}
@@ -193,6 +193,7 @@ func (l *lattice) says(words ...string) bool {
 }
 
 // dateAt reads "22 nov", "nov 22", "22nd of november" at token k; 0 if none is there.
+// Of "the 22nd" no month is said: −1.
 func (l *lattice) dateAt(k int) (day, month int) {
 	at := func(j int) string {
 		if j < len(l.tokens) && (j == k || !l.tokens[j].breaks) {
@@ -214,15 +215,21 @@ func (l *lattice) dateAt(k int) (day, month int) {
 	if n == 0 {
 		return 0, 0
 	}
+	nth := false
 	for j := k + 1; j <= k+3; j++ {
 		switch w := at(j); w {
-		case "st", "nd", "rd", "th", "of":
+		case "st", "nd", "rd", "th":
+			nth = true
+		case "of":
 		default:
 			if m := monthNamed(w); m > 0 {
 				return n, m
 			}
-			return 0, 0
+			j = k + 3
 		}
+	}
+	if nth {
+		return n, -1
 	}
 	return 0, 0
 }

@@ -572,6 +572,12 @@ func frameContent(s *sense) []reading {
 					}
 				}
 			}
+			if s.saysOf("above", "over", "more", "under", "below", "less", "exceed", "exceeds", "least") { // "is it above 10 percent fat"
+				for _, i := range s.quant {
+					r.used[i] = r.used[i] || s.span(i).kind == spanQuantity && s.span(i).q.Q.Unit.Dim == quantity.Share
+				}
+				r.consumes = r.consumes.with(cueExtra, cueLose, cueThan)
+			}
 			if s.any(cuePer100) {
 				r.q.Per = Per100
 			} else if per := s.per(); per != PerDefault {

@@ -411,6 +411,12 @@ func (s *sense) mustBe() bool {
 		default:
 			continue
 		}
+		if k > 2 && s.l.tokens[k-1].plain == "for" { // "hard for dinner at 19:00"
+			switch s.l.tokens[k].plain {
+			case "dinner", "service", "lunch", "supper", "tea", "brunch":
+				k -= 2
+			}
+		}
 		switch w := s.l.tokens[k].plain; {
 		case finishedState(w) && s.asksStart() && !s.any(cueVerbThaw): // "mousse hard at 16:30, start freezing by?"
 			return true
@@ -458,7 +464,7 @@ func (s *sense) useStates(r *reading) {
 			continue
 		}
 		behind := i + 1
-		for behind < len(s.p.spans) && (s.l.tokens[s.span(behind).from].plain == "at" || s.l.tokens[s.span(behind).from].plain == "by") {
+		for behind < len(s.p.spans) && (slices.Contains([]string{"at", "by", "for", "before", "dinner", "service", "lunch"}, s.l.tokens[s.span(behind).from].plain)) {
 			behind++
 		}
 		if behind == len(s.p.spans) || s.span(behind).kind == spanClock || s.after(i) == "when" || s.before(i) == "is" || s.before(i) == "it" {
@@ -471,6 +477,9 @@ func (s *sense) useStates(r *reading) {
 // freezing by?", "when do i start", "begin at what time".
 func (s *sense) asksStart() bool {
 	t := s.l.tokens
+	if s.l.says("last", "chance") || s.l.says("last", "moment") {
+		return true
+	}
 	if n := len(t) - 1; n > 1 && t[n].plain == "by" && (placeWord(&t[n-1]) != "" || t[n-1].plain == "in" || t[n-1].plain == "on") && !s.hears("out") { // "in the fridge by?"
 		return true
 	}

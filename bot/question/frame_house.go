@@ -410,6 +410,11 @@ func (s *sense) bareUnit() []reading {
 	return []reading{r}
 }
 
+// airIn reads "density once churned", "whipped", "with its overrun": with the air in it.
+func (s *sense) airIn() bool {
+	return s.saysOf("churned", "whipped", "aerated", "frozen", "overrun", "finished", "churn") && !s.saysOf("before", "unchurned", "unwhipped", "not", "without", "liquid", "unfrozen")
+}
+
 // frameDensity: g/ml of an ingredient, or what a piece of it weighs.
 func frameDensity(s *sense) []reading {
 	var out []reading
@@ -418,10 +423,31 @@ func frameDensity(s *sense) []reading {
 		for _, p := range s.picks() {
 			r := s.start(WantDensity, "lookup", p)
 			r.consumes = r.consumes.with(cueDensity, cueHowmuch, cueWeigh)
-			if overrun {
+			switch {
+			case overrun && !s.saysOf("with"):
 				r.q.Content = []Content{{Name: "overrun"}}
 				r.consumes = r.consumes.with(cueBalance)
+			case s.airIn():
+				r.q.Content = []Content{{Name: "aerated"}}
+				r.consumes = r.consumes.or(verbCues).with(cueBalance)
 			}
+			out = append(out, r)
+		}
+	}
+	if s.saysOf("loss", "losses") {
+		for _, p := range s.picksOfOne() {
+			if p.targets[0].Recipe.Loss.N.Sign() <= 0 {
+				continue
+			}
+			r := s.start(WantDensity, "lookup", p)
+			r.q.Content = []Content{{Name: "loss"}}
+			r.consumes = r.consumes.or(verbCues).with(cueHowmuch, cuePercent, cueWeigh, cueLose, cueIn)
+			for i := range s.p.spans {
+				if w := s.l.tokens[s.span(i).from].plain; w == "loss" || w == "losses" {
+					r.used[i] = true
+				}
+			}
+			r.extra -= 3
 			out = append(out, r)
 		}
 	}

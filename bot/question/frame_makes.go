@@ -1,6 +1,8 @@
 package question
 
 import (
+	"slices"
+
 	"tamis/calc/quantity"
 	"tamis/kb"
 	"tamis/kb/name"
@@ -8,7 +10,7 @@ import (
 
 // frameMakes: what one batch makes, weighs, or what one piece weighs.
 func frameMakes(s *sense) []reading {
-	if !s.any(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cuePiece, cuePortion) {
+	if !s.any(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cuePiece, cuePortion, cueFactor) {
 		return nil
 	}
 	var out []reading
@@ -21,6 +23,15 @@ func frameMakes(s *sense) []reading {
 		}
 		for _, r := range s.sized(s.start(WantMakes, "lookup", p), p) {
 			r.consumes = r.consumes.with(cueYield, cueTotal, cueWeigh, cueHowmany, cueHowmuch, cueBatch, cueOnebatch, cueCovers, cueMakeable, cueAll, cueCard)
+			if s.any(cueFactor) { // "factor for 2.4 kg batter": nothing else is asked
+				if !sizedAny(r.q.Targets) {
+					continue
+				}
+				r.consumes, r.extra = r.consumes.with(cueFactor), r.extra-4
+			}
+			if s.any(cueWeigh, cueTotal) && s.fullBatch() && !s.any(cueCard, cueIngredients) {
+				r.extra -= 4
+			}
 			if s.any(cueYield) && s.any(cueMoulds) && s.l.says("in", "trays") { // "what does a sponge recipe give, in trays"
 				r.consumes, r.extra = r.consumes.with(cueMoulds), r.extra-1
 			}
@@ -89,6 +100,17 @@ func frameMakes(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// fullBatch reads "a full batch", "the whole mix": of one, not of its list.
+func (s *sense) fullBatch() bool {
+	t := s.l.tokens
+	for k := 1; k < len(t); k++ {
+		if isBatchWord(t[k].fold) && slices.Contains([]string{"full", "whole", "entire", "complete"}, t[k-1].plain) {
+			return true
+		}
+	}
+	return false
 }
 
 // manyOwn is the span that asks for the number of what a recipe makes by its own

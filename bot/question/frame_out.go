@@ -6,6 +6,9 @@ import "slices"
 // asked when it goes in for that, and the place, where one is said: "out from the
 // oven at 14:00, what time in".
 func (s *sense) goesInFor() (place string, ok bool) {
+	if place, ok := s.inPlaceFor(); ok {
+		return place, true
+	}
 	out, ok := s.outAtClock()
 	if !ok {
 		return "", false
@@ -18,6 +21,29 @@ func (s *sense) goesInFor() (place string, ok bool) {
 		out = in
 	}
 	return out, true
+}
+
+// inPlaceFor reads "when must the dome be in the freezer for 19:00": it goes in
+// there to be ready then. "By 19:00" it is only to be in.
+func (s *sense) inPlaceFor() (place string, ok bool) {
+	t := s.l.tokens
+	for _, i := range s.clock {
+		k := s.span(i).from
+		if k < 5 || !s.span(i).clock.HasTime || t[k].breaks || t[k-1].plain != "for" || placeWord(&t[k-2]) == "" {
+			continue
+		}
+		j := k - 3
+		for j > 0 && slices.Contains([]string{"the", "blast", "deck", "combi", "pastry", "a", "our"}, t[j].plain) {
+			j--
+		}
+		if j < 1 || t[j].plain != "in" && t[j].plain != "into" || !slices.Contains([]string{"be", "go", "goes", "them", "it"}, t[j-1].plain) {
+			continue
+		}
+		if slices.ContainsFunc(t[:j], func(w token) bool { return w.plain == "when" || w.plain == "latest" }) {
+			return placeWord(&t[k-2]), true
+		}
+	}
+	return "", false
 }
 
 // placeWord is the place that a word stands for: what bakes, or is cold.

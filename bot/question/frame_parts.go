@@ -36,7 +36,7 @@ func frameBatchesOf(s *sense) []reading {
 			for _, i := range s.names {
 				part, cost := s.linked(i, r.q.Targets[0].Recipe)
 				it, ok := s.item(i)
-				if r.used[i] || part == nil || !ok {
+				if r.used[i] || part == nil || !ok || s.manyOfIt(i) {
 					continue
 				}
 				c := r.clone()
@@ -81,7 +81,7 @@ func frameFromBatch(s *sense) []reading {
 		for _, i := range s.names {
 			part, cost := s.linked(i, p.targets[0].Recipe)
 			it, ok := s.item(i)
-			if part == nil || !ok || slices.Contains(p.spans, i) || !part.HasFinished {
+			if part == nil || !ok || slices.Contains(p.spans, i) || !part.HasFinished || s.manyOfIt(i) {
 				continue
 			}
 			r := s.start(WantMakeable, "scale", p)
@@ -97,6 +97,19 @@ func frameFromBatch(s *sense) []reading {
 		}
 	}
 	return out
+}
+
+// manyOfIt reads "how many cores for one batch of domes": it asks of span i, which
+// goes into the other.
+func (s *sense) manyOfIt(i int) bool {
+	return i > 0 && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueHowmany) && slices.Contains([]string{"for", "in", "into", "per", "do", "go", "does"}, s.after(i))
+}
+
+// manyFilled reads "one mix fills how many core 25".
+func (s *sense) manyFilled() bool {
+	return s.any(cueFill, cueYield, cueMakeable) && slices.ContainsFunc(s.names, func(i int) bool {
+		return i > 0 && s.thingOf(i, kb.MouldName) != nil && s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueHowmany)
+	})
 }
 
 // ordersOne reads "apricots to order for 3x jam", "order apricots for": one thing

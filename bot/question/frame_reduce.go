@@ -252,6 +252,9 @@ func frameEvaporated(s *sense) []reading {
 			return nil // a reading
 		}
 	}
+	if s.moreOfFood() {
+		return nil
+	}
 	var out []reading
 	for _, p := range s.picks() {
 		r := s.craftOf(WantEvaporated, "reduce", "", p)
@@ -272,6 +275,13 @@ func frameEvaporated(s *sense) []reading {
 		out = append(out, s.sized(r, p)...)
 	}
 	return out
+}
+
+// moreOfFood reads "how much more egg white": of a food that is named, not of what is to be lost.
+func (s *sense) moreOfFood() bool {
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		return s.before(i) == "more" && s.l.ingredientAt(s.span(i)) && !s.l.recipeAt(s.span(i)) && !s.any(cueReduce)
+	})
 }
 
 // waterGoes reads "how many water go out", "how much water must leave": what boils off.

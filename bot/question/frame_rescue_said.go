@@ -32,7 +32,7 @@ func (s *sense) overFigure() bool {
 		return false // "400 g butter instead of 300 g cream"
 	}
 	if s.saysSure(qs[1]) {
-		return s.hears("should", "shouldve", "supposed", "meant", "got", "has", "had", "gave") || s.wentIn()
+		return s.rightBehind(qs[1]) && s.wentIn() || s.hears("should", "shouldve", "supposed", "meant", "got", "has", "had", "gave") || s.wentIn()
 	}
 	f := s.span(qs[1]).from
 	not := f > 0 && s.l.tokens[f-1].plain == "not" || f > 1 && s.l.tokens[f-1].plain == "of" && s.l.tokens[f-2].plain == "instead"
@@ -65,6 +65,9 @@ func (s *sense) saysSure(i int) bool {
 	for k >= 0 && slices.Contains([]string{"only", "just", "about", "around"}, word(k)) {
 		k--
 	}
+	if s.rightBehind(i) {
+		return true
+	}
 	switch w := word(k); w {
 	case "be", "been":
 		for j := k - 1; j >= max(0, k-3); j-- {
@@ -83,6 +86,24 @@ func (s *sense) saysSure(i int) bool {
 				return true
 			}
 		}
+	}
+	return false
+}
+
+// rightBehind reads "320 was right", "320 would have been enough" of amount i.
+func (s *sense) rightBehind(i int) bool {
+	t := s.l.tokens
+	k := s.span(i).to
+	said := false
+	for ; k < len(t) && !t[k].breaks; k++ {
+		switch t[k].plain {
+		case "was", "is", "were", "would", "have", "been", "be", "wouldve", "the", "actually":
+			said = true
+			continue
+		case "right", "correct", "needed", "asked", "called", "wanted", "planned":
+			return said
+		}
+		return false
 	}
 	return false
 }

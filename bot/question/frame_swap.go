@@ -549,7 +549,8 @@ func (s *sense) insteadOfSize() bool {
 			return true
 		}
 	}
-	return s.insteadOfMould()
+	_, _, over := s.planned()
+	return over || s.insteadOfMould()
 }
 
 // insteadOfMould reports whether "instead" speaks of another mould or pan: "in the

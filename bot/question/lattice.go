@@ -76,6 +76,7 @@ func newLattice(x *Lexicon, text string, m quantity.Measure) *lattice {
 	l.tokens, l.scan, l.passed = cutChatter(x, text, tokenize(text))
 	l.thumbed()
 	l.abroad()
+	l.thisMinute()
 	l.short()
 	l.decimals()
 	l.mend()

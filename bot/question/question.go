@@ -322,7 +322,7 @@ type Clock struct {
 	HasDay    bool
 	Weekday   int    // 1 Monday … 7 Sunday; 0: none
 	Date      int    // of Month, 1 to 31; 0: none
-	Month     int    // 1 January … 12 December; 0: none
+	Month     int    // 1 January … 12 December; 0: none, −1: a date without its month
 	Service   string // "service", "lunch", "dinner"
 	Now       bool
 }

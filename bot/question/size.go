@@ -442,6 +442,9 @@ func (s *sense) counts(r reading, p pick, k, i int, outs *[]reading, put func(Sc
 		put(Scale{Kind: ScaleCovers, N: n}, 0, next)
 	case cs.has(cuePortion):
 		put(Scale{Kind: ScaleFor, N: n}, 0, next)
+	case s.coversAhead(i):
+		put(Scale{Kind: ScaleFor, N: n}, 0, i-1)
+		return
 	case cs.has(cuePiece):
 		cost := 0
 		if pieceWord(rec) == "" {

@@ -34,6 +34,7 @@ func TestScripts(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	as := newAskers(t)
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
 		Setup: func(e *testscript.Env) error {
@@ -49,7 +50,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
-			"exits": exits,
+			"exits": exits, "asked": as.asked,
 			"lines": lines, "killed": killed, "served": served, "eventually": eventually,
 		},
 	})
