@@ -141,6 +141,7 @@ func frameAmount(s *sense) []reading {
 			}
 			s.inParts(&r)
 			s.inStepOf(&r)
+			s.bothOf(&r)
 			if s.any(cueAllergen) && !s.any(cueHowmuch, cueHowmany) && !sizedAny(r.q.Targets) {
 				r.extra += 6 // "what allergens in the baba with butter"
 			}
