@@ -390,6 +390,19 @@ func (b *Book) price(a *Answer, q *question.Question) {
 	}
 	n := it.Price.N
 	f := Fact{What: "cost", Value: &n, Unit: it.Price.Unit.Symbol, Shown: quantity.ShowMoney(quantity.RoundMoney(n), it.Price.Unit), Of: it.Name, From: FromHouse, At: "per " + perText(it.PricePer)}
+	if q.HasQty && q.Quantity.String() != it.PricePer.String() {
+		g := cost.Good{Name: it.Name, Price: &cost.Price{Money: *it.Price, Per: it.PricePer}, Density: it.Density}
+		if m, ok := it.Piece[""]; ok {
+			g.PieceMass = &m
+		}
+		if m, err := g.Cost(q.Quantity); err == nil {
+			n, at := m.N, q.Quantity.String()
+			if q.Quantity.Unit.Dim == quantity.Count {
+				at = q.Quantity.N.String()
+			}
+			a.add(Fact{What: "cost", Value: &n, Unit: f.Unit, Shown: quantity.ShowMoney(quantity.RoundMoney(n), it.Price.Unit), Of: it.Name, From: FromCalculated, At: at, How: "as bought"})
+		}
+	}
 	a.add(f)
 	a.Title = Title{Recipe: it.Name}
 }

@@ -401,6 +401,14 @@ func (l *lattice) addPercent() {
 			default:
 				continue
 			}
+			if last := end == len(l.tokens) || l.tokens[end].breaks; last && i > 0 {
+				switch n := s.q.Q.N.Div(hundred); {
+				case i > 1 && n.Sign() > 0 && l.tokens[i-1].plain == "plus": // "plus 20 percent"
+					l.add(span{kind: spanFactor, from: i - 1, to: end, cost: costSpan, factor: one.Add(n)})
+				case n.Sign() < 0 && n.Neg().Less(one) && l.tokens[i].plain == "minus":
+					l.add(span{kind: spanFactor, from: i, to: end, cost: costSpan, factor: one.Add(n)})
+				}
+			}
 			if i > 0 && l.tokens[i-1].plain == "+" && s.q.Q.N.Sign() > 0 { // "+50 %"
 				l.add(span{kind: spanFactor, from: i - 1, to: end, cost: costSpan, factor: one.Add(s.q.Q.N.Div(hundred))})
 			}

@@ -53,8 +53,8 @@ func frameAged(s *sense) []reading {
 			s.halfOfDay(&c)
 			r.q.Clock = &c
 		}
-		if age.clock == nil && age.ago == nil { // nobody said when: how long it keeps
-			r.q.Want, r.q.About = WantKeeps, "lookup"
+		if age.clock == nil && age.ago == nil || age.after { // nobody said when: how long it keeps
+			r.q.Want, r.q.About, r.q.Ago = WantKeeps, "lookup", nil
 		}
 		r.extra -= 5
 		out = append(out, r)
@@ -97,6 +97,7 @@ type made struct {
 	ago     *quantity.Quantity
 	morning bool // "this morning": the hour is not said
 	some    bool // it has an age, if not which
+	after   bool // "ok after 3 days": nobody says that it is that old
 }
 
 // age is read from the words alone, whatever way through the message was taken.
@@ -116,13 +117,13 @@ func (s *sense) age() made {
 		for i := range s.l.starts[k] {
 			sp := &s.l.starts[k][i]
 			switch {
-			case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time && sp.q.Ambiguous == nil && (sp.to < len(t) || keeps):
+			case sp.kind == spanQuantity && sp.q.Q.Unit.Dim == quantity.Time && sp.q.Ambiguous == nil && (sp.to < len(t) || keeps || before(k) == "after"):
 				if w := t[min(sp.to, len(t)-1)].plain; w == "old" || w == "ago" || w == "olds" || w == "back" {
 					q := sp.q.Q
 					m.ago, m.some = &q, true
-				} else if keeps && !sp.q.Q.Base().Less(quantity.Int(24*60)) { // "2 days in the fridge"
+				} else if (keeps || before(k) == "after" && s.l.stood("fit") && !s.l.stood("out", "away", "process", "asks long")) && !sp.q.Q.Base().Less(quantity.Int(24*60)) { // "2 days in the fridge", "ok after 3 days"
 					q := sp.q.Q
-					m.ago, m.some = &q, true
+					m.ago, m.some, m.after = &q, true, before(k) == "after"
 				}
 			case sp.kind == spanClock:
 				c := sp.clock

@@ -636,6 +636,7 @@ func frameCost(s *sense) []reading {
 			}
 			s.unitOfCost(&r)
 			s.ofOne(&r)
+			s.amountOfCost(&r)
 			if s.any(cueBatch) && !s.any(cuePiece, cuePortion) { // "cost of one mix"
 				r.q.Per = PerBatch
 			}

@@ -235,6 +235,9 @@ func frameConvert(s *sense) []reading {
 				}
 			}
 		}
+		if j := i + 1; len(r.q.Items) == 1 && j < len(s.p.spans) && s.span(j).kind == spanName && !r.used[j] && !s.l.tokens[s.span(j).from].breaks {
+			r.extra += 8 // "200 g yolk how many eggs" is of the yolk
+		}
 		s.placeOf(&r)
 		s.pieceSaid(&r)
 		if u, ok := s.volumeAsked(); ok && !r.q.HasUnit {

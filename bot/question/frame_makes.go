@@ -59,6 +59,10 @@ func frameMakes(s *sense) []reading {
 				r.used[own] = true
 				r.extra--
 			}
+			if like := s.manyLike(p.targets[0].Recipe); like >= 0 && !p.talk { // "how many biscuits does the shortbread recipe make"
+				r.used[like] = true
+				r.extra++
+			}
 			if s.any(cuePiece, cuePortion) && !several {
 				if sc := r.q.Targets[0].Scale; sc.Kind != ScalePieces || !one.Less(sc.N) || s.saysOf("each", "one", "per", "single", "apiece", "every") { // "12 loaves, total weight" is of all twelve
 					r.q.Per = PerPiece
@@ -128,6 +132,20 @@ func (s *sense) manyOwn(r *kb.Recipe) int {
 	return -1
 }
 
+// manyLike is the span of some other word for what a recipe makes: "how many biscuits
+// does the shortbread recipe make"; -1 if none.
+func (s *sense) manyLike(r *kb.Recipe) int {
+	if pieceWord(r) == "" || !s.any(cueYield) || len(s.quant) > 0 || len(s.names) != 1 {
+		return -1
+	}
+	for i := 1; i+1 < len(s.p.spans); i++ {
+		if sp, b := s.span(i), s.span(i-1); sp.kind == spanUnused && sp.food && b.kind == spanCue && b.cues.has(cueHowmany) && slices.Contains([]string{"does", "do", "from", "in", "out", "per", "will"}, s.after(i)) {
+			return i
+		}
+	}
+	return -1
+}
+
 // onePieceSaid reads "weight of one slice of the terrine", by the recipe's own word for a piece.
 func (s *sense) onePieceSaid(r *kb.Recipe) bool {
 	w := pieceWord(r)
@@ -187,8 +205,10 @@ func (s *sense) goesIn(a, b int) bool {
 func (s *sense) volumeAsked() (quantity.Unit, bool) {
 	t := s.l.tokens
 	for k := 1; k < len(t); k++ {
-		u, ok := quantity.Metric.UnitNamed(t[k].plain)
-		if w := t[k-1].plain; ok && u.Dim == quantity.Volume && (w == "many" || w == "much" || w == "in") {
+		if w := t[k-1].plain; w != "many" && w != "much" && w != "in" {
+			continue
+		}
+		if u, ok := quantity.Metric.UnitNamed(t[k].plain); ok && u.Dim == quantity.Volume {
 			return u, true
 		}
 	}

@@ -1,6 +1,10 @@
 package question
 
-import "slices"
+import (
+	"slices"
+
+	"tamis/calc/quantity"
+)
 
 // asksPrice reads "how much a kilo is butter", "cream how much a litre", "what is
 // butter per kilo": a price, where no other unit is asked for.
@@ -54,4 +58,25 @@ func (s *sense) usePriceUnit(r *reading) {
 			r.used[i] = true
 		}
 	}
+}
+
+// amountOfCost takes the amount of "what do 2 kg of butter cost".
+func (s *sense) amountOfCost(r *reading) {
+	if len(r.q.Items) != 1 || len(r.q.Targets) > 0 || len(s.quant) != 1 || r.used[s.quant[0]] {
+		return
+	}
+	i := s.quant[0]
+	sp := s.span(i)
+	q := sp.q.Q
+	if sp.kind != spanQuantity || sp.q.Hi != nil || sp.q.Ambiguous != nil || q.N.Sign() <= 0 {
+		return
+	}
+	switch q.Unit.Dim {
+	case quantity.Mass, quantity.Volume, quantity.Count:
+	case quantity.None:
+		q.Unit = quantity.Each
+	default:
+		return
+	}
+	r.q.Quantity, r.q.HasQty, r.used[i] = q, true, true
 }

@@ -99,3 +99,22 @@ func (s *sense) coversAhead(i int) bool {
 	w := s.l.tokens[sp.from-1].plain
 	return w == "booked" || w == "booking" || w == "bookings" || s.span(i-1).kind == spanCue && s.span(i-1).cues.has(cueCovers)
 }
+
+// shareOfTarget reads "25 % of the shortbread, butter", "150 percent bavarois": so much
+// of a batch, before a recipe that is written out.
+func (s *sense) shareOfTarget(p pick, i int) bool {
+	sp := s.span(i)
+	if sp.q.Q.Unit.Dim != quantity.Share || sp.q.Q.N.Sign() <= 0 || p.talk || s.any(cueConvert, cueContain) {
+		return false
+	}
+	k := sp.to
+	of := k < len(s.l.tokens) && s.l.tokens[k].plain == "of"
+	for k < len(s.l.tokens) && !s.l.tokens[k].breaks && (s.l.tokens[k].plain == "of" || isArticle(s.l.tokens[k].plain)) {
+		k++
+	}
+	j := s.spanAt(min(k, len(s.l.tokens)-1))
+	if j < 0 || !slices.Contains(p.spans, j) || p.targets[0].Part && !of {
+		return false
+	}
+	return of || !sp.q.Q.N.Less(quantity.Int(50)) // "5 % brine" is how strong it is
+}

@@ -22,6 +22,15 @@ func (s *sense) sized(r reading, p pick) []reading {
 		if r.used[i] || s.strengthAt(i) {
 			continue
 		}
+		if len(out) == 1 { // mostly, and a reading is large
+			if out[0].used[i] {
+				continue
+			}
+			if roles := s.roles(out[0], p, i); len(roles) > 0 {
+				out = roles
+			}
+			continue
+		}
 		var next []reading
 		for _, have := range out {
 			if have.used[i] {
@@ -141,6 +150,10 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		return append(out, c)
 	}
 	if u := sp.q.Q.Unit; u.Symbol == "%" && s.before(i) == "at" && slices.Contains(p.spans, s.spanAt(sp.from-2)) && sp.q.Q.N.Sign() > 0 { // "pickled fennel at 60 %"
+		put(Scale{Kind: ScaleFactor, N: sp.q.Q.N.Div(quantity.Int(100))}, 1)
+		return out
+	}
+	if s.shareOfTarget(p, i) {
 		put(Scale{Kind: ScaleFactor, N: sp.q.Q.N.Div(quantity.Int(100))}, 1)
 		return out
 	}

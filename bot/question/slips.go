@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strconv"
 
 	"tamis/calc/quantity"
 )
@@ -47,6 +48,7 @@ func (l *lattice) unreadBatch(i int) bool {
 // countedAs puts right how things are counted before anything is read: "3 time" are
 // times, "two full trays" two trays.
 func (l *lattice) countedAs() {
+	l.timesOf()
 	l.backTo()
 	l.upToWhat()
 	l.setFor()
@@ -174,5 +176,33 @@ func (l *lattice) endsBy() {
 	switch t[n-1].plain {
 	case "set", "ready", "done", "firm", "frozen", "out", "baked", "thawed", "proofed", "proved", "finished", "chilled", "cold", "cooked":
 		t[n].plain, t[n].fold = "when", "when"
+	}
+}
+
+// timesOf makes one number of "12 tables of 4", "2 trays of 24": so many in all.
+func (l *lattice) timesOf() {
+	count := func(k int) int {
+		n, err := strconv.Atoi(l.tokens[k].plain)
+		if err != nil {
+			n = 1 + slices.Index([]string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}, l.tokens[k].plain)
+		}
+		if n < 1 || n > 1000 {
+			return 0
+		}
+		return n
+	}
+	for k := 0; k+3 < len(l.tokens); k++ {
+		t := l.tokens[k : k+4]
+		if t[1].breaks || t[2].breaks || t[3].breaks || t[2].plain != "of" || !slices.Contains([]string{"tables", "trays", "boxes", "racks", "rows"}, t[1].plain) {
+			continue
+		}
+		a, b := count(k), count(k+3)
+		if a == 0 || b < 2 || k+4 < len(l.tokens) && !l.tokens[k+4].breaks && startsUnit(l.tokens[k+4].plain) {
+			continue
+		}
+		all := quantity.Int(int64(a * b))
+		n := all.String()
+		l.tokens[k] = token{start: t[0].start, end: t[3].end, plain: n, fold: n, number: true, breaks: t[0].breaks, question: t[3].question, counted: &all}
+		l.tokens = slices.Delete(l.tokens, k+1, k+4)
 	}
 }
