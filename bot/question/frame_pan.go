@@ -282,26 +282,44 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 		r.q.Thing = pan
 		r.used[at] = true
 	}
-	if s.any(cueNet) {
+	if s.any(cueNet) || s.saysOf("inside", "content", "contents") && s.asksWhat() { // "… with the pan (1100 g), whats inside"
 		r.q.Net = true
-		r.consumes = r.consumes.with(cueNet, cueWithoutpan, cueIngredients, cueIn, cueCapacity)
+		r.consumes = r.consumes.with(cueNet, cueWithoutpan, cueIngredients, cueIn, cueCapacity, cuePercent)
 	}
 	for _, i := range s.quant {
-		sp := s.span(i)
-		if sp.kind != spanQuantity || sp.q.Q.Unit.Dim != quantity.Mass || sp.q.Ambiguous != nil {
+		q, ok := s.panGrams(i)
+		if !ok {
 			continue
 		}
 		if pan == nil && len(r.q.Quantities) == 0 && (s.precededBy(i, cuePan) || s.precededBy(i, cueTare)) && !s.withPan(i) {
-			r.q.Quantities = append(r.q.Quantities, sp.q.Q) // the tare
+			r.q.Quantities = append(r.q.Quantities, q) // the tare
 			r.used[i] = true
 			continue
 		}
 		if !r.q.HasQty {
-			r.q.Quantity, r.q.HasQty = sp.q.Q, true
+			r.q.Quantity, r.q.HasQty = q, true
 			r.used[i] = true
+			r.q.Net = r.q.Net || pan == nil && s.withPan(i) // it is read off the scale, no target
+			if s.before(i) == "target" || s.before(i) == "goal" {
+				r.used[i-1] = true
+			}
 		}
 	}
 	return r, r.q.HasQty && (pan != nil || len(r.q.Quantities) > 0) && !s.any(cueLose)
+}
+
+// panGrams is the mass that amount i is, without a unit too where a pan and nothing of
+// the book is spoken of: "pan 930, target 180, reading?".
+func (s *sense) panGrams(i int) (quantity.Quantity, bool) {
+	sp := s.span(i)
+	switch q := sp.q.Q; {
+	case sp.kind != spanQuantity || sp.q.Ambiguous != nil:
+	case q.Unit.Dim == quantity.Mass:
+		return q, true
+	case q.Unit.Symbol == "" && q.N.Cmp(quantity.Int(50)) > 0 && len(s.quant) == 2 && len(s.names) == 0 && s.any(cuePan, cueTare) && s.any(cueReading, cueTare, cueWeigh):
+		return quantity.Grams(q.N), true
+	}
+	return quantity.Quantity{}, false
 }
 
 // frameBrix: a mass of something at one sugar content taken to another.

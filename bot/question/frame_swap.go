@@ -356,6 +356,9 @@ func (s *sense) swapped(r reading) (reading, bool) {
 			}
 		}
 	}
+	if r.q.To != nil && len(r.q.Items) > 0 && len(r.q.Targets) == 1 && sameLines(r.q.To, &r.q.Items[0], r.q.Targets[0].Recipe) { // "3 leaves of gelatine"
+		r.q.To = nil
+	}
 	for _, i := range s.quant {
 		sp := s.span(i)
 		if r.used[i] || sp.kind != spanQuantity || len(r.q.Items) == 0 {
@@ -379,6 +382,11 @@ func (s *sense) swapped(r reading) (reading, bool) {
 		q := sp.q.Q
 		if q.Unit.Dim == quantity.None {
 			q.Unit = quantity.G
+			if len(r.q.Targets) == 1 { // "short of yolks, only 5"
+				if n := s.countIn(sp.q.Q, &r.q.Items[0], r.q.Targets[0].Recipe); n.Unit.Symbol != "" {
+					q = n
+				}
+			}
 		}
 		r.used[i] = true
 		r.q.Have = &Given{Item: r.q.Items[0], Q: q}

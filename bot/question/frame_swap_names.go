@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tamis/calc/quantity"
+	"tamis/kb"
 	"tamis/kb/name"
 )
 
@@ -248,4 +249,14 @@ func (s *sense) swapOf(r *reading) {
 	}
 	r.q.Have = &Given{Item: r.q.Items[0], Q: sp.q.Q}
 	r.used[i] = true
+}
+
+// sameLines reports whether two items are the same lines of a recipe.
+func sameLines(a, b *Item, r *kb.Recipe) bool {
+	if r == nil {
+		return false
+	}
+	x, _ := a.Lines(r)
+	y, _ := b.Lines(r)
+	return len(x) > 0 && slices.Equal(x, y)
 }
