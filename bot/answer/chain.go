@@ -6,6 +6,7 @@ import (
 	"tamis/bot/question"
 	"tamis/calc/quantity"
 	"tamis/kb"
+	"tamis/kb/name"
 	"tamis/kb/recipe"
 )
 
@@ -32,7 +33,16 @@ func (b *Book) upTo(r *kb.Recipe, q *question.Question) ([]placed, bool) {
 		if last < 0 {
 			return nil, false
 		}
-		ps := timed(last+1, len(r.Method))
+		to := len(r.Method)
+		for i := last + 1; i < len(r.Method) && to == len(r.Method); i++ {
+			if slices.ContainsFunc(q.Goal.Verbs, func(v string) bool { return verbIs(&r.Method[i], v) }) {
+				to = i
+			}
+		}
+		ps := timed(last+1, to)
+		if to < len(r.Method) {
+			return ps, len(ps) > 0
+		}
 		if q.Want == question.WantReady && len(ps) > 1 {
 			ps = ps[:1]
 		}
@@ -148,4 +158,21 @@ func spanOf(ps []placed) (sp recipe.Span, how string, ok bool) {
 		sp.Min, sp.Max = &least, &most
 	}
 	return sp, how, true
+}
+
+// startsAll are all timed steps of a recipe where it is asked when to start, and with
+// nothing in particular: "baguettes for 18:00, when do i start the dough".
+func startsAll(r *kb.Recipe, q *question.Question) []placed {
+	words := question.Words(q.Say)
+	if len(q.Verbs) > 0 || q.Place != "" || q.Oven || q.Goal.Done || q.Goal.In || q.Goal.Whole || len(q.Goal.After) > 0 || len(q.Goal.Verbs) > 0 || r.IsPlate ||
+		!slices.ContainsFunc(words, func(w string) bool { return w == "start" || w == "begin" || w == "started" || w == "begun" }) {
+		return nil
+	}
+	var out []placed
+	for i := range r.Method {
+		if st := &r.Method[i]; st.For != nil && (st.For.Exact != nil || st.For.Min != nil) && name.Fold(st.Verb) != "hold" {
+			out = append(out, placed{st, r})
+		}
+	}
+	return out
 }

@@ -484,6 +484,10 @@ func latest(b *Book, a *Answer, q *question.Question, now time.Time) {
 		b.startFor(a, up, end, now, q.Ago)
 		return
 	}
+	if all := startsAll(r, q); len(all) > 1 {
+		b.startFor(a, all, end, now, nil)
+		return
+	}
 	ps := b.timed(q)
 	if len(ps) > 0 && ps[0].of != r && len(q.Verbs) == 0 && q.Place == "" && !q.Oven && !r.IsPlate {
 		ps = nil // when this is begun, not what it is made from

@@ -62,7 +62,7 @@ func (s *sense) goal() (aim, bool) {
 			return aim{at: i, word: word, clock: by != ""}, true
 		case (word == "can" || word == "earliest") && before:
 			return aim{at: i, word: word}, true
-		case sp.cues.has(cueOven) && s.any(cueWhen, cueLatest) && !s.any(cueVerbBake) && s.runsNow() < sp.from && s.runsNow() > 0: // "proving from now, when in the oven"
+		case sp.cues.has(cueOven) && s.any(cueWhen, cueLatest) && !s.any(cueVerbBake) && max(s.runsNow(), s.runsSince()) > 0 && max(s.runsNow(), s.runsSince()) < sp.from: // "proving from now, when in the oven"
 			return aim{at: i, word: "can"}, true
 		case by != "" && (by != "at" || s.any(cueLatest)) && s.others(i) && (isPast(s.l.tokens[sp.from].plain) || s.outOf(sp.from)):
 			return aim{at: i, done: true, clock: true}, true

@@ -146,6 +146,7 @@ func frameReady(s *sense) []reading {
 				r.q.Verbs = s.outVerbs()
 			}
 		}
+		s.stepDone(&r, p)
 		s.usePlace(&r)
 		s.useStates(&r)
 		s.clockGiven(&r)
