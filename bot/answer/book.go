@@ -74,6 +74,9 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 		return a.asks("ask how many", nil, q.Sized)
 	}
 	f, ok := handlers[q.Want]
+	if !ok && q.About == "reduce" && len(q.Targets) == 0 && !q.HasQty { // "what do i reduce it to"
+		return a.asks("ask recipe", nil)
+	}
 	if !ok {
 		return a.unknown("unbuilt", q.About)
 	}

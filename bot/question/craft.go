@@ -175,11 +175,26 @@ func (l *lattice) walkTerms(i, j int, n *craftNode, cost int, note string) {
 	if cost > 0 {
 		return
 	}
+	if i == j && l.inLongName(j) { // "cota" of a panna cotta is no iota
+		return
+	}
 	for _, f := range l.fixes[j] {
 		if m := n.next[f.word]; m != nil {
 			l.walkTerms(i, j+1, m, l.fixCost(j, f), appendNote(note, t.plain, f.word))
 		}
 	}
+}
+
+// inLongName reports whether token k is a slip within a recipe's name of several words.
+func (l *lattice) inLongName(k int) bool {
+	for i := max(0, k-4); i <= k; i++ {
+		for _, sp := range l.starts[i] {
+			if sp.kind == spanName && sp.to-sp.from > 1 && sp.to > k && sp.note != "" && l.recipeAt(&sp) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // terms returns the message's terms of a kind, in order.

@@ -307,7 +307,7 @@ func (s *sense) oneOf(r reading) bool {
 	switch s.before(r.targets[0]) {
 	case "one", "1", "per":
 		return true
-	case "single", "individual":
+	case "single", "individual", "baked", "finished", "cooked", "frozen":
 		f := s.span(r.targets[0]).from
 		return f > 1 && slices.Contains([]string{"one", "a", "each", "per", "1"}, s.l.tokens[f-2].plain)
 	}

@@ -234,6 +234,9 @@ func frameDose(s *sense) []reading {
 		if dose == nil && !s.any(cueHowmuch, cueHowmany) && !s.says("ask", "dosage") && !s.says("use") {
 			r.extra += 6
 		}
+		if dose == nil && s.partHolds(agents[0]) {
+			r.extra += 9 // "2 kg buckthorn fluid gel": part of the name of the house's own
+		}
 		if dose == nil && s.talkHas(agents[0]) {
 			r.extra += 6 // "how much agar for 500 g": of the recipe just spoken of
 		}
@@ -276,6 +279,19 @@ func (s *sense) ownGel(t term, of *Item) bool {
 		}
 		_, exact := of.Matches(r)
 		return exact
+	})
+}
+
+// partHolds reports whether several words are part of the name of a recipe that has
+// that agent.
+func (s *sense) partHolds(t term) bool {
+	agent := Item{Names: []string{s.l.tokens[t.from].fold}}
+	return slices.ContainsFunc(s.names, func(i int) bool {
+		sp := s.span(i)
+		return sp.to-sp.from > 1 && slices.ContainsFunc(s.recipesOf(i, 4), func(o option) bool {
+			lines, _ := agent.Matches(o.recipe)
+			return len(lines) > 0
+		})
 	})
 }
 

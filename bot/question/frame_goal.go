@@ -399,15 +399,17 @@ func baked() []string { return []string{"bake", "roast"} }
 func (s *sense) mustBe() bool {
 	for _, i := range s.clock {
 		k := s.span(i).from
-		if !s.span(i).clock.HasTime || k < 3 || s.l.tokens[k].breaks {
+		if !s.span(i).clock.HasTime || k < 2 || k < 3 && s.l.tokens[k-1].plain != "ready" || s.l.tokens[k].breaks {
 			continue
 		}
 		if s.startAsked() && (isCut(s.l.tokens[k-1].plain) || isCut(s.l.tokens[k-2].plain)) { // "to be sliced at 12:30, when in the oven"
 			return true
 		}
-		switch s.l.tokens[k-1].plain {
-		case "at", "by", "for", "before":
+		switch w := s.l.tokens[k-1].plain; {
+		case w == "at", w == "by", w == "for", w == "before":
 			k -= 2
+		case w == "ready" && s.asksStart(): // "granita ready 19:00, in the freezer by?"
+			return true
 		default:
 			continue
 		}

@@ -47,6 +47,11 @@ func frameInstead(s *sense) []reading {
 			}
 			for _, i := range to {
 				base.used[i] = true
+				for _, j := range s.names { // said once more: "with agar not gelatine, how much agar"
+					said, ok := s.item(j)
+					base.used[j] = base.used[j] || s.folded(s.span(j)) == s.folded(s.span(i)) || s.before(j) == "not" && ok && said.Means(line.Name, line.Item, line.Link)
+				}
+				base.consumes = base.consumes.with(cueNot)
 			}
 			for _, r := range s.sizedOn(base, p) {
 				s.swapWords(&r)

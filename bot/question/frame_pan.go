@@ -308,6 +308,11 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 	return r, r.q.HasQty && (pan != nil || len(r.q.Quantities) > 0) && !s.any(cueLose)
 }
 
+// endsAt reads "3 kg juice to 60 brix, what weight do i end on".
+func (s *sense) endsAt(deg int) bool {
+	return s.before(deg) == "to" && s.any(cueWeigh, cueTotal, cueYield) && s.saysOf("end", "left", "weight", "remains", "remain")
+}
+
 // panGrams is the mass that amount i is, without a unit too where a pan and nothing of
 // the book is spoken of: "pan 930, target 180, reading?".
 func (s *sense) panGrams(i int) (quantity.Quantity, bool) {
@@ -362,7 +367,7 @@ func frameBrix(s *sense) []reading {
 			}
 		}
 	}
-	if it, brix := s.brixKnown(); len(degrees) == 1 && brix != nil && mass >= 0 && (s.any(cueReduce, cueLose) || s.boilsUp()) { // "1.2 kg juice reduced to 52 brix", of a juice of known °Bx
+	if it, brix := s.brixKnown(); len(degrees) == 1 && brix != nil && mass >= 0 && (s.any(cueReduce, cueLose) || s.boilsUp() || s.endsAt(at2[0])) { // "1.2 kg juice reduced to 52 brix", of a juice of known °Bx
 		degrees, at2 = append([]quantity.Quantity{*brix}, degrees...), append([]int{mass}, at2...)
 		r.q.Assumed = append(r.q.Assumed, Assumption{"brix of", []string{it.Larder.Name, brix.String()}})
 	}

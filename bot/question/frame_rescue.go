@@ -35,7 +35,7 @@ type Poured struct {
 
 // frameRescue: something went wrong with a recipe.
 func frameRescue(s *sense) []reading {
-	if s.ordersBook() {
+	if s.ordersBook() || s.l.says("for", "good") || s.l.says("from", "now", "on") || s.saysOf("permanently") {
 		return nil // "save that": the change, not the batch
 	}
 	undone := s.leftUndone()

@@ -253,6 +253,9 @@ func (s *sense) roles(r reading, p pick, i int) []reading {
 		case isTarget(prev):
 			cost = 1
 		}
+		if _, ok := itemAt(next); ok && next == i+1 && isTarget(prev) && prev == i-1 && s.any(cueHowmany) && s.after(next) == "how" { // "baguettes 5 kg flour how many"
+			cost += 6
+		}
 		if s.any(cueOnly) && !(isTarget(prev) && prev == i-1 && s.after(i) == "only") { // "caramel 470 g only" is no more than a small size
 			cost += 4
 		}

@@ -17,6 +17,15 @@ func (s *sense) wentInAt() bool {
 	if len(s.clock) != 1 || !s.span(s.clock[0]).clock.HasTime || s.span(s.clock[0]).clock.HasDay && s.span(s.clock[0]).clock.Day > 0 {
 		return false
 	}
+	if t, k := s.l.tokens, s.span(s.clock[0]).from; k > 1 && !t[k].breaks && placeWord(&t[k-1]) != "" && s.any(cueWhen, cueSetready) { // "to fridge 16:45, when is it set"
+		j := k - 2
+		for j > 0 && isArticle(t[j].plain) {
+			j--
+		}
+		if t[j].plain == "to" || t[j].plain == "into" {
+			return true
+		}
+	}
 	for i := range s.p.spans {
 		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueWent) && s.l.tokens[sp.from].plain == "went" {
 			return i < s.clock[0] && s.clock[0]-i < 5 && s.before(s.clock[0]) == "at"

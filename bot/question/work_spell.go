@@ -2,6 +2,7 @@ package question
 
 import (
 	"slices"
+	"strings"
 	"sync"
 	"unicode/utf8"
 
@@ -104,6 +105,9 @@ func (l *lattice) slipOf(k int, list []string, known func(string) bool) (string,
 	for _, w := range list {
 		d, ok := name.Slips(t.plain, w, most)
 		m := utf8.RuneCountInString(w)
+		if strings.HasSuffix(t.plain, "tion") && strings.HasSuffix(w, "ing") {
+			continue // "hydration" is a share, nothing that runs
+		}
 		if !ok || n < 4 && m != n+1 || d > 1 && m < 7 || w[0] != t.plain[0] {
 			continue
 		}
