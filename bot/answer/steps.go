@@ -673,8 +673,15 @@ func (b *Book) outFacts(a *Answer, r *kb.Recipe, say string) bool {
 	if r.IsPlate {
 		put(r, nil)
 	} else {
+		var on []*kb.Recipe
 		for _, dish := range b.Snap.UsedIn(r) {
-			put(dish, r)
+			n := len(a.Facts)
+			if put(dish, r); len(a.Facts) > n {
+				on = append(on, dish)
+			}
+		}
+		if len(on) == 1 { // the line is the dish's
+			a.Recipe = on[0]
 		}
 	}
 	a.Title = Title{Recipe: r.Name}
