@@ -131,7 +131,11 @@ func (s *sense) linkedBelow(i int, r *kb.Recipe) *kb.Recipe {
 // inStepOf reads of which step the share is asked where a recipe says how much of a
 // line that step takes: "how much of the sugar goes in the milk".
 func (s *sense) inStepOf(r *reading) {
-	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil || len(r.q.Items) != 2 || !s.any(cueHowmuch, cueHowmany, cueWeigh) {
+	if len(r.q.Targets) == 1 && r.q.Targets[0].Recipe != nil && len(r.q.Items) == 1 {
+		s.atStep(r)
+		return
+	}
+	if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil || len(r.q.Items) != 2 || !s.any(cueHowmuch, cueHowmany, cueWeigh) && !s.l.says("goes", "in", "with") && !s.l.says("in", "with") {
 		return
 	}
 	of := r.q.Targets[0].Recipe
@@ -170,5 +174,39 @@ func (s *sense) inStepOf(r *reading) {
 		x.Step = step
 		r.q.Items = r.q.Items[:1]
 		r.extra -= 2
+	}
+}
+
+// atStep reads "sugar for the boil", "sugar at the first boil", where the recipe says
+// how much of a line that step takes.
+func (s *sense) atStep(r *reading) {
+	of, x := r.q.Targets[0].Recipe, &r.q.Items[0]
+	t := s.l.tokens
+	for k := 1; k < len(t); k++ {
+		step, n := 0, 0
+		for i := range of.Method {
+			if st := &of.Method[i]; name.Fold(st.Verb) == t[k].fold {
+				n++
+				if slices.ContainsFunc(st.Uses, func(u recipe.Use) bool { return x.Is(u.Name, s.larderItem(name.Fold(u.Name)).Larder) }) {
+					step = i + 1
+				}
+			}
+		}
+		if n != 1 || step == 0 {
+			continue
+		}
+		j := k - 1
+		for j > 0 && !t[j+1].breaks && slices.Contains([]string{"the", "a", "first", "second", "initial"}, t[j].plain) {
+			j--
+		}
+		if !t[j+1].breaks && slices.Contains([]string{"for", "at", "in", "into", "during"}, t[j].plain) {
+			x.Step = step
+			for i := range s.p.spans {
+				if sp := s.span(i); sp.from <= k && k < sp.to && sp.kind == spanUnused {
+					r.used[i] = true
+				}
+			}
+			return
+		}
 	}
 }

@@ -42,7 +42,7 @@ func (s *sense) countBefore(k int) bool {
 	return slices.ContainsFunc(s.quant, func(i int) bool {
 		sp := s.span(i)
 		d := sp.q.Q.Unit.Dim
-		return sp.to <= k && (sp.kind == spanFactor || d == quantity.None || d == quantity.Count)
+		return sp.to <= k && (sp.kind == spanFactor || d == quantity.None || d == quantity.Count || d == quantity.Mass && s.saysOf("using", "use") && !s.wentIn()) // "using 1 kg flour instead of 700"
 	})
 }
 
