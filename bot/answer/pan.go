@@ -191,7 +191,7 @@ func asksGoal(q *question.Question) bool {
 		return false
 	}
 	say := " " + strings.Join(question.Words(q.Say), " ") + " "
-	return slices.ContainsFunc([]string{" to what ", " to which ", " to how much ", " how far ", " down to ", " what weight ", " final weight ", " end weight ", " finished weight ", " reduced weight ",
+	return slices.ContainsFunc([]string{" to what ", " to which ", " to how much ", " how far ", " down to ", " what weight ", " target weight ", " weight after ", " final weight ", " end weight ", " finished weight ", " reduced weight ",
 		" stop at ", " stops at ", " stop it at ", " stop reducing at ", " reduce to ", " reduced to ", " reducing to ", " to where ", " is left of ", " left when "}, func(w string) bool { return strings.Contains(say, w) })
 }
 

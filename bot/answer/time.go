@@ -68,6 +68,9 @@ func (b *Book) moment(c *question.Clock, now time.Time, past bool) (time.Time, b
 			if hh >= 24 || hh != h && !c.Half {
 				continue
 			}
+			if hh != h && past && c.HasDay && h >= 6 && day.AddDate(0, 0, 1).Before(now) { // "since monday 10:00" is the morning's
+				continue
+			}
 			options = append(options, time.Date(day.Year(), day.Month(), day.Day()+d, hh, m, 0, 0, b.Zone))
 		}
 	}
