@@ -246,8 +246,8 @@ func wrongPiece(l *Line, a *recipe.Amount) string {
 	return quote(l.Link.Name) + " makes " + quote(m.Text) + ", so " + quote(a.Text) + " of it has no mass."
 }
 
-// sizeParts fixes the mass of one part: makes ÷ (1 − loss), less what is no part,
-// ÷ the sum of parts. Without a mass in makes the lines keep none.
+// sizeParts fixes the mass of one part: makes ÷ (1 − loss) ÷ the sum of parts; what
+// is counted beside them takes nothing off. Without a mass in makes the lines keep none.
 func (e *entry) sizeParts(terms []term) {
 	m := e.r.Makes
 	if m == nil || m.Mass == nil {
@@ -257,12 +257,11 @@ func (e *entry) sizeParts(terms []term) {
 	if !share.Less(one) {
 		return // told with the formula
 	}
-	rest := m.Mass.Base().Add(lost).Div(one.Sub(share))
+	all := m.Mass.Base().Add(lost).Div(one.Sub(share))
 	var parts []quantity.Number
 	for i := range terms {
 		if i != e.core {
 			parts = append(parts, terms[i].parts)
-			rest = rest.Sub(terms[i].grams) // 0 where unknown
 		}
 	}
 	sum, ok := sumOf(parts)
@@ -272,11 +271,8 @@ func (e *entry) sizeParts(terms []term) {
 		return
 	case sum.Sign() <= 0:
 		return
-	case rest.Sign() <= 0:
-		e.fault(e.r.Pos, codeParts, "Nothing is left of "+quote(m.Text)+" for the parts.", "makes: the mass of all of it")
-		return
 	}
-	part := rest.Div(sum)
+	part := all.Div(sum)
 	for i := range terms {
 		if t := &terms[i]; !t.parts.IsZero() {
 			t.grams, t.known = t.grams.Add(t.parts.Mul(part)), true

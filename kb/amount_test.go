@@ -130,7 +130,7 @@ func TestParts(t *testing.T) {
 		{"makes ÷ (1 − loss) ÷ sum of parts", "makes: 1 kg\nloss: 20 %", "- house sugar: 2 parts\n  - house water: 3 parts", "500 750"},
 		{"a loss in grams is added", "makes: 900 g\nloss: 100 g", "- house sugar: 1 part\n  - house water: 1 part", "500 500"},
 		{"percent lines are parts of a part", "makes: 1.72 kg", "- house flour: 100 parts\n  - house water: 70 parts\n  - house sugar: 2 % of house flour", "1000 700 20"},
-		{"pieces of a known mass are no part", "makes: 1004 g", "- house flour: 3 parts\n  - house water: 2 parts\n  - house leaf: 2 leaves", "600 400 4"},
+		{"pieces of a known mass are no part and take nothing off", "makes: 1 kg", "- house flour: 3 parts\n  - house water: 2 parts\n  - house leaf: 2 leaves", "600 400 4"},
 		{"without a mass there is none", "makes: 4 pieces", "- house flour: 3 parts\n  - house sugar: 2 % of house flour", "? ?"},
 		{"a range of parts counts as its middle", "makes: 700 g", "- house flour: 3 parts\n  - house water: 3-5 parts", "300 400"},
 	} {

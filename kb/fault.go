@@ -19,7 +19,6 @@ const (
 	codeOut          = "link is out"
 	codeNoName       = "no such name"
 	codePieces       = "piece word"
-	codeParts        = "parts"
 	codePercent      = "percent"
 	codeFrom         = "from"
 	codeLoss         = "loss"
