@@ -437,6 +437,9 @@ func (k *Asker) ambiguous(rs []reading, best reading) *answer.Answer {
 		if r.q.Cost > best.q.Cost+k.margin-1 || r.a.Status != answer.StatusAnswer && r.a.Status != answer.StatusAsk && r.a.Status != best.a.Status || r.q.Want != best.q.Want {
 			continue
 		}
+		if r.q.Missing == question.MissingRecipe { // asked anyway
+			continue
+		}
 		if len(r.q.Targets) != 1 || r.q.Targets[0].Recipe == nil {
 			recipes = false
 			continue

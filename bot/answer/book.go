@@ -88,7 +88,7 @@ func (b *Book) Answer(q *question.Question, at time.Time) *Answer {
 	}
 	if a.Status == StatusAnswer && len(q.Targets) == 1 && a.Recipe != nil {
 		if q.Targets[0].Part {
-			a.assume("recipe part", a.Recipe.Name)
+			a.assume("recipe part", q.Targets[0].Recipe.Name)
 		}
 		b.season(a, at)
 	}

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -553,6 +554,11 @@ func keeps(b *Book, a *Answer, q *question.Question, _ time.Time) {
 			}
 			a.add(f)
 		}
+	}
+	if words := question.Words(q.Say); slices.ContainsFunc(words, func(w string) bool { return w == "open" || w == "opened" || w == "opening" }) { // "once its opened"
+		slices.SortStableFunc(a.Facts, func(x, y Fact) int {
+			return cmp.Compare(strings.Index(y.At, "opening"), strings.Index(x.At, "opening"))
+		})
 	}
 	if q.Thawed && len(a.Facts) == 0 && len(q.Targets[0].Recipe.Keeps) > 0 {
 		a.Words = nil

@@ -151,6 +151,9 @@ func frameAmount(s *sense) []reading {
 			if p.talk && s.any(cueWeigh) && !s.any(cueHowmuch, cueHowmany) && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
 				r.extra += 6 // "6 yolks weigh" stands for itself
 			}
+			if p.talk && s.l.says("how", "many", "grams") && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) {
+				r.extra += 6 // "6 yolks how many grams" too
+			}
 			if p.talk && s.inIt() && len(s.quant) == 0 {
 				r.extra -= costLostItem // "any honey in it?" of what is spoken of, honey or not
 			}

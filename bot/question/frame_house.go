@@ -487,6 +487,9 @@ func frameDensity(s *sense) []reading {
 				}
 			}
 			r.extra = 1
+			if _, any := it.Larder.Piece[""]; !any && !s.any(cueWeigh) && !slices.ContainsFunc(s.l.tokens, func(t token) bool { _, ok := it.Larder.Piece[t.fold]; return ok }) {
+				r.extra += 8 // "salt for the loaf"
+			}
 			s.pieceSaid(&r)
 			s.unit(&r)
 			out = append(out, r)

@@ -139,7 +139,7 @@ func (s *sense) manyLike(r *kb.Recipe) int {
 		return -1
 	}
 	for i := 1; i+1 < len(s.p.spans); i++ {
-		if sp, b := s.span(i), s.span(i-1); sp.kind == spanUnused && sp.food && b.kind == spanCue && b.cues.has(cueHowmany) && slices.Contains([]string{"does", "do", "from", "in", "out", "per", "will"}, s.after(i)) {
+		if sp, b := s.span(i), s.span(i-1); sp.kind == spanUnused && sp.food && !sp.strange && b.kind == spanCue && b.cues.has(cueHowmany) && slices.Contains([]string{"does", "do", "from", "will"}, s.after(i)) {
 			return i
 		}
 	}

@@ -29,6 +29,9 @@ func (s *sense) inPlaceFor() (place string, ok bool) {
 	t := s.l.tokens
 	for _, i := range s.clock {
 		k := s.span(i).from
+		if p := s.inPlaceBehind(i); p != "" {
+			return p, true
+		}
 		if k < 5 || !s.span(i).clock.HasTime || t[k].breaks || t[k-1].plain != "for" || placeWord(&t[k-2]) == "" {
 			continue
 		}
@@ -44,6 +47,35 @@ func (s *sense) inPlaceFor() (place string, ok bool) {
 		}
 	}
 	return "", false
+}
+
+// inPlaceBehind reads "want to roll the pastry at 14:00, when must it be in the fridge":
+// the time told is that of the work after it.
+func (s *sense) inPlaceBehind(i int) string {
+	t := s.l.tokens
+	sp := s.span(i)
+	if !sp.clock.HasTime || sp.from < 3 || t[sp.from].breaks || t[sp.from-1].plain != "at" && t[sp.from-1].plain != "by" {
+		return ""
+	}
+	wants := false
+	for j := sp.from - 2; j > 0 && !t[j+1].breaks; j-- {
+		wants = wants || t[j].plain == "to" && slices.Contains([]string{"want", "wants", "need", "needs", "plan", "going"}, t[j-1].plain)
+	}
+	for k := sp.to; wants && k+2 < len(t); k++ {
+		if t[k].plain != "when" && t[k].plain != "latest" {
+			continue
+		}
+		for j := k + 1; j+1 < len(t); j++ {
+			if (t[j].plain == "in" || t[j].plain == "into") && slices.Contains([]string{"be", "go", "goes"}, t[j-1].plain) {
+				n := j + 1
+				for n+1 < len(t) && isArticle(t[n].plain) {
+					n++
+				}
+				return placeWord(&t[n])
+			}
+		}
+	}
+	return ""
 }
 
 // placeWord is the place that a word stands for: what bakes, or is cold.

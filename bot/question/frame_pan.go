@@ -299,7 +299,7 @@ func (s *sense) bareReading(at int, pan *kb.Name) (reading, bool) {
 		if !r.q.HasQty {
 			r.q.Quantity, r.q.HasQty = q, true
 			r.used[i] = true
-			r.q.Net = r.q.Net || pan == nil && s.withPan(i) // it is read off the scale, no target
+			r.q.Net = r.q.Net || pan == nil && slices.Contains([]string{"reads", "says", "shows", "reading"}, s.before(i)) // it is read off the scale, no target
 			if s.before(i) == "target" || s.before(i) == "goal" {
 				r.used[i-1] = true
 			}

@@ -78,6 +78,9 @@ func frameFollow(s *sense) []reading {
 	if last.IsWork() || last.Want == WantStarted || last.Want == WantTimer {
 		return nil // what was kept or set is not kept or set again
 	}
+	if s.l.says("how", "many", "grams") && len(s.quant) == 1 && slices.Contains(s.names, s.quant[0]+1) && len(s.names) == 1 {
+		return nil // "6 yolks how many grams" is complete
+	}
 	if last.Want != WantSwap && s.saysNone() && s.asksWhat() {
 		return nil // "no butter for the choux, what can i take"
 	}

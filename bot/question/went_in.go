@@ -26,6 +26,9 @@ func (s *sense) wentInAt() bool {
 			return true
 		}
 	}
+	if t, k := s.l.tokens, s.span(s.clock[0]).from; k > 3 && t[k-1].plain == "at" && isVerb(&t[k-2]) && t[k-3].plain == "to" && t[k-4].plain == "went" { // "went to rest at 8:15"
+		return true
+	}
 	for i := range s.p.spans {
 		if sp := s.span(i); sp.kind == spanCue && sp.cues.has(cueWent) && s.l.tokens[sp.from].plain == "went" {
 			return i < s.clock[0] && s.clock[0]-i < 5 && s.before(s.clock[0]) == "at"
