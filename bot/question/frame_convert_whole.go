@@ -14,7 +14,8 @@ func (s *sense) wholeConversion(r reading) bool {
 		return false
 	}
 	weighed := func(u quantity.Unit) bool { return u.Dim == quantity.Mass || u.Dim == quantity.Volume }
-	if !weighed(from) || !weighed(to) || from.Symbol == to.Symbol {
+	counted := (from.Dim == quantity.None || from.Dim == quantity.Count) && len(r.q.Items) == 1 && to.Dim == quantity.Mass // "a dozen yolks in grams"
+	if !weighed(from) && !counted || !weighed(to) || from.Symbol == to.Symbol {
 		return false
 	}
 	about := plainCues.with(cueConvert, cueHowmuch, cueHowmany, cueWeigh)
