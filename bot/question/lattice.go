@@ -385,7 +385,7 @@ func (l *lattice) addTypos() {
 			if ids := l.x.joined[f.word]; f.name && len(ids) > 0 {
 				l.addHits(i, i+1, ids, l.fixCost(i, f)+costJoined, false, appendNote("", l.tokens[i].plain, f.word))
 			}
-			if n := cues().root.next[f.word]; n != nil && !n.set.empty() && len(f.word) > 3 {
+			if n := cues().root.next[f.word]; n != nil && !n.set.empty() && len(f.word) > 3 && !l.foodMeant(i, f, n.set) {
 				l.add(span{kind: spanCue, from: i, to: i + 1, cost: costFixCue + l.fixCost(i, f) - costFix1, cues: n.set, note: appendNote("", l.tokens[i].plain, f.word)})
 			}
 		}

@@ -13,7 +13,7 @@ import (
 func (s *sense) planned() (from, to int, ok bool) {
 	t := s.l.tokens
 	for k := 1; k+1 < len(t); k++ {
-		if t[k].plain != "instead" && t[k].plain != "rather" || t[k+1].plain != "of" && t[k+1].plain != "than" {
+		if t[k].plain != "instead" || t[k+1].plain != "of" { // "rather than" is put so before
 			continue
 		}
 		if s.pouredWords() || s.any(cueRescue, cueChange) || s.saysOf("bloom", "strength", "strong") || !s.countBefore(k) {

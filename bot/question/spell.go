@@ -1,6 +1,7 @@
 package question
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -192,4 +193,10 @@ func (s *speller) begun(w string, ofBook func(string) bool) []correction {
 		out = append(out, correction{s.sorted[i], 1, true})
 	}
 	return out
+}
+
+// foodMeant reports whether a slip that may be a word of small talk is as near to a
+// word of a name: "suger" is sugar, no "super".
+func (l *lattice) foodMeant(i int, f correction, set cueSet) bool {
+	return set.meets(cueSet{}.with(cueThanks, cueGreet)) && slices.ContainsFunc(l.fixes[i], func(o correction) bool { return o.name && o.edits <= f.edits && o.word != f.word })
 }

@@ -24,7 +24,7 @@ type askers struct {
 }
 
 type asker struct {
-	in  io.Writer
+	in  io.WriteCloser
 	out *bufio.Reader
 }
 
@@ -34,9 +34,7 @@ func newAskers(t *testing.T) *askers {
 		as.mu.Lock()
 		defer as.mu.Unlock()
 		for _, a := range as.of {
-			if c, ok := a.in.(io.Closer); ok {
-				_ = c.Close() // it ends with its input
-			}
+			_ = a.in.Close() // it ends with its input
 		}
 	})
 	return as
